@@ -20,11 +20,14 @@ const (
 )
 
 // Space is a named stowage space. Litres are as measured; Usable is the share
-// that can be filled (0 = the kind's default).
+// that can be filled (0 = the kind's default). Instead of litres a space may be
+// given by the folding crates or full shopping bags it takes, see Fillable.
 type Space struct {
 	ID     string    `json:"id"`
 	Kind   SpaceKind `json:"kind"`
-	Litres float64   `json:"litres"`
+	Litres float64   `json:"litres,omitzero"`
+	Crates float64   `json:"crates,omitzero"`
+	Bags   float64   `json:"bags,omitzero"`
 	Usable float64   `json:"usable,omitzero"`
 	TempC  *float64  `json:"temp_c,omitempty"` // as logged; nil = by kind and climate
 }
