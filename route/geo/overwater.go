@@ -1,0 +1,151 @@
+package geo
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// What OverWater can say of a pair of places.
+var (
+	// ErrNotWater: a place is on land, or closer to it than the chart can tell.
+	ErrNotWater = errors.New("not in open water")
+	// ErrNoWay: water lies at both places, but no water joins them.
+	ErrNoWay = errors.New("no way over water")
+)
+
+var inf = math.Inf(1)
+
+// OverWater finds a short way over water through all the points and gives its
+// length (sum of geodesics) and every place where it bends, the points
+// included. The way is not shorter than the points' own geodesics and touches
+// no land of the coastline; it goes round headlands at no particular distance
+// and knows no depths, ice, traffic, currents or rules. The same way is found
+// back. Points must be Navigable: ErrNotWater names the first that is not;
+// ErrNoWay says which pair is not joined. Not for navigation.
+func (c *Coast) OverWater(points []Position) (NauticalMiles, []Position, error) {
+	for i, p := range points {
+		if err := p.Check(); err != nil {
+			return 0, nil, fmt.Errorf("point %d: %w: %w", i+1, ErrNotWater, err)
+		}
+		if _, ok := c.blockAt(cellAt(p)); !ok {
+			return 0, nil, fmt.Errorf("point %d at %v: %w", i+1, p, ErrNotWater)
+		}
+	}
+	if len(points) == 0 {
+		return 0, nil, nil
+	}
+	way := []Position{points[0]}
+	for i := 1; i < len(points); i++ {
+		leg, err := c.between(points[i-1], points[i])
+		if err != nil {
+			return 0, nil, fmt.Errorf("from point %d at %v to point %d at %v: %w", i, points[i-1], i+1, points[i], err)
+		}
+		way = append(way, leg[1:]...)
+	}
+	return Along(way), way, nil
+}
+
+// between finds the way always from the more southern end, so that there and
+// back are the same.
+func (c *Coast) between(a, b Position) ([]Position, error) {
+	if b.Lat < a.Lat || b.Lat == a.Lat && b.Lon < a.Lon {
+		way, err := c.between(b, a)
+		slices.Reverse(way)
+		return way, err
+	}
+	if c.clear(a.vector(), b.vector()) {
+		return []Position{a, b}, nil
+	}
+	start, _ := c.blockAt(cellAt(a))
+	end, _ := c.blockAt(cellAt(b))
+	if !c.joined(start, end) {
+		return nil, ErrNoWay
+	}
+	bends := c.search(a, b, start, end)
+	if bends == nil {
+		return nil, ErrNoWay
+	}
+	bends = c.tighten(bends)
+	way := make([]Position, len(bends))
+	for i, v := range bends {
+		way[i] = v.position()
+	}
+	way[0], way[len(way)-1] = a, b
+	return way, nil
+}
+
+// joined is false when one end lies in a small closed water, which would let
+// the search run over all the oceans in vain.
+func (c *Coast) joined(a, b block) bool {
+	seenA, seenB := map[block]bool{}, map[block]bool{}
+	oceanA, oceanB := c.reachesOcean(a, seenA), c.reachesOcean(b, seenB)
+	if oceanA && oceanB {
+		return true
+	}
+	return seenA[b] || seenB[a]
+}
+
+const (
+	tightenRounds = 6
+	tightenSteps  = 7
+)
+
+// tighten pulls the way straight like a string: leaves out bends that are not
+// needed and cuts corners as far as the coast lets it.
+func (c *Coast) tighten(way []vector) []vector {
+	way = c.straighten(way)
+	for range tightenRounds {
+		before := length(way)
+		cut := []vector{way[0]}
+		for i := 1; i < len(way)-1; i++ {
+			cut = append(cut, c.cutCorner(cut[len(cut)-1], way[i], way[i+1])...)
+		}
+		way = c.straighten(append(cut, way[len(way)-1]))
+		if before-length(way) < 0.0005*before {
+			break
+		}
+	}
+	return way
+}
+
+// straighten goes from each bend to the farthest one in sight.
+func (c *Coast) straighten(way []vector) []vector {
+	out := []vector{way[0]}
+	for i := 0; i < len(way)-1; {
+		j := len(way) - 1
+		for j > i+1 && !c.clear(way[i], way[j]) {
+			j--
+		}
+		out = append(out, way[j])
+		i = j
+	}
+	return out
+}
+
+// cutCorner replaces the bend v by the farthest pair of places on its two
+// arms, equally far along each, that see each other.
+func (c *Coast) cutCorner(u, v, w vector) []vector {
+	lo, hi := 0.0, 1.0
+	for range tightenSteps {
+		mid := (lo + hi) / 2
+		if c.clear(v.between(u, mid), v.between(w, mid)) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	if lo == 0 {
+		return []vector{v}
+	}
+	return []vector{v.between(u, lo), v.between(w, lo)}
+}
+
+func length(way []vector) float64 {
+	sum := 0.0
+	for i := 1; i < len(way); i++ {
+		sum += way[i-1].nm(way[i])
+	}
+	return sum
+}

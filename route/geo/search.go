@@ -1,0 +1,142 @@
+package geo
+
+import "container/heap"
+
+// search looks for a short way over the blocks of the sea chart.
+//
+// Method: A* with any-angle parents checked late, after A. Nash, S. Koenig and
+// C. Tovey, Lazy Theta*, Proc. AAAI 24 (2010) 147–154 (from memory), on blocks
+// of unequal size. A node stands at its block's centre, the ends at themselves.
+type search struct {
+	c     *Coast
+	goal  vector
+	nodes []node
+	byKey map[block]int32
+	queue nodeQueue
+}
+
+type node struct {
+	at     vector
+	block  block
+	parent int32
+	gone   float64 // nautical miles from the start
+	left   float64 // at least to the goal
+	closed bool
+}
+
+// maxNodes bounds a search: about all the water between Svalbard and Cape Horn.
+const maxNodes = 400_000
+
+// run gives the places where the way bends, ends included; nil when there is
+// no way within maxNodes.
+func (c *Coast) search(from, to Position, start, end block) []vector {
+	s := &search{c: c, goal: to.vector(), byKey: map[block]int32{}}
+	s.add(start, from.vector(), -1, 0)
+	for len(s.queue) > 0 && len(s.nodes) < maxNodes {
+		i := heap.Pop(&s.queue).(entry).node
+		if s.nodes[i].closed {
+			continue
+		}
+		s.settle(i)
+		if s.nodes[i].block == end {
+			return s.trace(i)
+		}
+		s.expand(i, end)
+	}
+	return nil
+}
+
+func (s *search) add(b block, at vector, parent int32, gone float64) {
+	i := int32(len(s.nodes))
+	s.byKey[b] = i
+	s.nodes = append(s.nodes, node{at: at, block: b, parent: parent, gone: gone, left: at.nm(s.goal)})
+	heap.Push(&s.queue, entry{i, gone + s.nodes[i].left})
+}
+
+// settle closes node i. Its parent was taken on trust; when it is not in
+// sight, the best closed neighbour in sight takes its place.
+func (s *search) settle(i int32) {
+	n := &s.nodes[i]
+	n.closed = true
+	if n.parent < 0 || s.c.clear(s.nodes[n.parent].at, n.at) {
+		return
+	}
+	n.parent, n.gone = -1, inf
+	s.c.neighbours(n.block, func(b block) {
+		k, ok := s.byKey[b]
+		if !ok || !s.nodes[k].closed {
+			return
+		}
+		if d := s.nodes[k].gone + s.nodes[k].at.nm(n.at); d < n.gone && s.c.clear(s.nodes[k].at, n.at) {
+			n.parent, n.gone = k, d
+		}
+	})
+}
+
+// expand offers every neighbour of i the way through i's parent.
+func (s *search) expand(i int32, end block) {
+	if s.nodes[i].gone == inf {
+		return
+	}
+	via := i
+	if p := s.nodes[i].parent; p >= 0 {
+		via = p
+	}
+	v := s.nodes[via]
+	s.c.neighbours(s.nodes[i].block, func(b block) {
+		k, ok := s.byKey[b]
+		if ok && s.nodes[k].closed {
+			return
+		}
+		if !ok {
+			at := b.centre().vector()
+			if b == end {
+				at = s.goal
+			}
+			s.add(b, at, via, v.gone+v.at.nm(at))
+			return
+		}
+		if d := v.gone + v.at.nm(s.nodes[k].at); d < s.nodes[k].gone {
+			s.nodes[k].parent, s.nodes[k].gone = via, d
+			heap.Push(&s.queue, entry{k, d + s.nodes[k].left})
+		}
+	})
+}
+
+func (s *search) trace(i int32) []vector {
+	var way []vector
+	for ; i >= 0; i = s.nodes[i].parent {
+		way = append(way, s.nodes[i].at)
+	}
+	for a, b := 0, len(way)-1; a < b; a, b = a+1, b-1 {
+		way[a], way[b] = way[b], way[a]
+	}
+	return way
+}
+
+type entry struct {
+	node int32
+	rank float64
+}
+
+// nodeQueue is a heap by rank, then by node, so that the same search always
+// gives the same way.
+type nodeQueue []entry
+
+func (q nodeQueue) Len() int      { return len(q) }
+func (q nodeQueue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q nodeQueue) Less(i, j int) bool {
+	if q[i].rank != q[j].rank {
+		return q[i].rank < q[j].rank
+	}
+	return q[i].node < q[j].node
+}
+
+func (q *nodeQueue) Push(x any) { *q = append(*q, x.(entry)) }
+
+func (q *nodeQueue) Pop() any {
+	last := len(*q) - 1
+	e := (*q)[last]
+	*q = (*q)[:last]
+	return e
+}
