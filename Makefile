@@ -1,0 +1,41 @@
+# make test    everything a change must pass
+# make build   the program, in bin/
+# make demo    the demo season on the terminal, then served
+
+STATICCHECK = honnef.co/go/tools/cmd/staticcheck@v0.8.2
+TIMEOUT     = 14m
+
+.PHONY: test build demo tools lint fmt vet staticcheck unit quick
+
+test: tools lint unit
+
+build:
+	go build -trimpath -ldflags=-s -o bin/hardtack ./cmd/hardtack
+
+demo:
+	go run ./cmd/hardtack demo
+
+# What the tests need beside Go: a C compiler for -race, PostgreSQL, and two
+# solvers as second opinion on the planner.
+tools:
+	.ci/tools
+
+lint: fmt vet staticcheck
+
+fmt:
+	@unformatted=$$(gofmt -l api cmd db pricing route seed); \
+	test -z "$$unformatted" || { echo "gofmt -w these files:"; echo "$$unformatted"; exit 1; }
+
+vet:
+	go vet ./...
+
+staticcheck:
+	go run $(STATICCHECK) ./...
+
+# CI=1 makes a missing tool a failure.
+unit:
+	CI=1 CGO_ENABLED=1 .ci/postgres go test -race -timeout $(TIMEOUT) ./...
+
+# Without -race, for the minutes between two edits.
+quick:
+	.ci/postgres go test ./...
