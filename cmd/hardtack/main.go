@@ -3,4 +3,42 @@
 // them a plan, and the plan a shopping list for every stop.
 package main
 
-func main() {}
+import (
+	"context"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	code := run(ctx, os.Args[1:], os.Getenv, os.Stdin, os.Stdout, os.Stderr)
+	stop()
+	os.Exit(code)
+}
+
+// run is the whole program: the same arguments, environment and input give the
+// same output. It returns the exit code, see exits.
+func run(ctx context.Context, args []string, getenv func(string) string, stdin io.Reader, stdout, stderr io.Writer) (code int) {
+	var c cli
+	sh := &shell{ctx: ctx, getenv: getenv, in: stdin, out: stdout, err: stderr}
+	defer func() {
+		if e, ok := recover().(exited); ok { // kong leaves so after --help
+			code = int(e)
+		}
+	}()
+	p, err := grammar(&c, sh)
+	if err != nil {
+		return sh.fail(err)
+	}
+	k, err := p.Parse(args)
+	if err != nil {
+		return sh.fail(usage{err})
+	}
+	sh.json, sh.db = c.JSON, c.DB
+	if err := k.Run(sh); err != nil {
+		return sh.fail(err)
+	}
+	return exitOK
+}
