@@ -1,0 +1,57 @@
+package dbtest_test
+
+import (
+	"testing"
+
+	"hardtack/db"
+	"hardtack/db/dbtest"
+)
+
+// One behaviour, one name, every database.
+var contract = []struct {
+	name string
+	test func(*testing.T, *db.DB)
+}{
+	{"a report comes back unchanged", reportComesBack},
+	{"any report comes back unchanged", anyReportComesBack},
+	{"the same report again changes nothing", sameReportAgain},
+	{"a taken id with other content is a conflict and changes nothing", takenID},
+	{"doubles within one call count once, or clash", doublesInOneCall},
+	{"a missing report is not found", missingReport},
+	{"what one database would not keep is refused by both", unkeepable},
+	{"thousands come in one change", thousands},
+	{"pages follow each other without gap or double", pages},
+	{"filters hold", filters},
+	{"a replaced report no longer stands", standing},
+	{"reports added while paging do not disturb it", addedWhilePaging},
+
+	{"a document comes back byte for byte", documentComesBack},
+	{"a stale revision changes nothing", staleRevision},
+	{"absent means absent", absentMeansAbsent},
+	{"a revision never comes again", revisionNeverAgain},
+	{"deleting takes what hangs on it", deletingTakesAlong},
+	{"documents are listed by id", documentsByID},
+	{"of two writers from one revision one is stale", twoWriters},
+
+	{"lots come back in order", lotsComeBack},
+	{"lots of one vessel leave the others alone", lotsOfOneVessel},
+	{"a stale inventory changes nothing", staleLots},
+
+	{"rates come back and can be put right", ratesComeBack},
+
+	{"every write is one change, numbered in order", everyWriteOneChange},
+	{"writers side by side lose nothing", writersSideBySide},
+	{"an error undoes the whole write", errorUndoes},
+}
+
+func TestSQLite(t *testing.T)   { t.Parallel(); run(t, dbtest.SQLite) }
+func TestPostgres(t *testing.T) { t.Parallel(); run(t, dbtest.Postgres) }
+
+func run(t *testing.T, e dbtest.Engine) {
+	for _, c := range contract {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			c.test(t, dbtest.Open(t, e))
+		})
+	}
+}
