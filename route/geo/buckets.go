@@ -24,15 +24,14 @@ func newBuckets(points []Position, joined []bool) buckets {
 			}
 		}
 	}
-	each(func(k int, _ int32) { b.first[k+1]++ })
+	each(func(k int, _ int32) { b.first[k]++ })
 	for k := range bucketRows * bucketCols {
-		b.first[k+1] += b.first[k]
+		b.first[k+1] += b.first[k] // now where bucket k ends
 	}
 	b.segs = make([]int32, b.first[len(b.first)-1])
-	next := append([]int32(nil), b.first...)
-	each(func(k int, seg int32) {
-		b.segs[next[k]] = seg
-		next[k]++
+	each(func(k int, seg int32) { // filled from its end down to its beginning
+		b.first[k]--
+		b.segs[b.first[k]] = seg
 	})
 	return b
 }

@@ -72,8 +72,11 @@ func (g Grid) position(p GridPoint) Position {
 // unpack gives the rings as positions and, for each, whether the segment to
 // the next one belongs to a ring.
 func unpack(g Grid, rings [][]GridPoint) ([]Position, []bool) {
-	var points []Position
-	var joined []bool
+	n := 0
+	for _, ring := range rings {
+		n += len(ring)
+	}
+	points, joined := make([]Position, 0, n), make([]bool, 0, n)
 	for _, ring := range rings {
 		var x int64
 		for i, p := range ring {

@@ -67,13 +67,31 @@ func (c *Coast) between(a, b Position) ([]Position, error) {
 	if bends == nil {
 		return nil, ErrNoWay
 	}
-	bends = c.tighten(bends)
-	way := make([]Position, len(bends))
-	for i, v := range bends {
-		way[i] = v.position()
+	for _, round := range c.tighten(bends) {
+		way := positions(round)
+		way[0], way[len(way)-1] = a, b
+		if !c.crossesAny(way) {
+			return way, nil
+		}
 	}
-	way[0], way[len(way)-1] = a, b
-	return way, nil
+	return nil, ErrNoWay
+}
+
+func positions(way []vector) []Position {
+	out := make([]Position, len(way))
+	for i, v := range way {
+		out[i] = v.position()
+	}
+	return out
+}
+
+func (c *Coast) crossesAny(way []Position) bool {
+	for i := 1; i < len(way); i++ {
+		if c.Crosses(way[i-1], way[i]) {
+			return true
+		}
+	}
+	return false
 }
 
 // joined is false when one end lies in a small closed water, which would let
@@ -90,24 +108,28 @@ func (c *Coast) joined(a, b block) bool {
 const (
 	tightenRounds = 6
 	tightenSteps  = 7
+	enough        = 0.0003 // of the length; less gain ends the tightening
 )
 
 // tighten pulls the way straight like a string: leaves out bends that are not
-// needed and cuts corners as far as the coast lets it.
-func (c *Coast) tighten(way []vector) []vector {
-	way = c.straighten(way)
+// needed and cuts corners as far as the chart lets it. The tightest way comes
+// first, the way as found last.
+func (c *Coast) tighten(way []vector) [][]vector {
+	rounds := [][]vector{way, c.straighten(way)}
 	for range tightenRounds {
-		before := length(way)
-		cut := []vector{way[0]}
-		for i := 1; i < len(way)-1; i++ {
-			cut = append(cut, c.cutCorner(cut[len(cut)-1], way[i], way[i+1])...)
+		last := rounds[len(rounds)-1]
+		cut := []vector{last[0]}
+		for i := 1; i < len(last)-1; i++ {
+			cut = append(cut, c.cutCorner(cut[len(cut)-1], last[i], last[i+1])...)
 		}
-		way = c.straighten(append(cut, way[len(way)-1]))
-		if before-length(way) < 0.0005*before {
+		cut = c.straighten(append(cut, last[len(last)-1]))
+		rounds = append(rounds, cut)
+		if length(last)-length(cut) < enough*length(last) {
 			break
 		}
 	}
-	return way
+	slices.Reverse(rounds)
+	return rounds
 }
 
 // straighten goes from each bend to the farthest one in sight.
@@ -115,7 +137,7 @@ func (c *Coast) straighten(way []vector) []vector {
 	out := []vector{way[0]}
 	for i := 0; i < len(way)-1; {
 		j := len(way) - 1
-		for j > i+1 && !c.clear(way[i], way[j]) {
+		for j > i+1 && !c.inSight(way[i], way[j]) {
 			j--
 		}
 		out = append(out, way[j])
@@ -130,7 +152,7 @@ func (c *Coast) cutCorner(u, v, w vector) []vector {
 	lo, hi := 0.0, 1.0
 	for range tightenSteps {
 		mid := (lo + hi) / 2
-		if c.clear(v.between(u, mid), v.between(w, mid)) {
+		if c.inSight(v.between(u, mid), v.between(w, mid)) {
 			lo = mid
 		} else {
 			hi = mid

@@ -27,7 +27,7 @@ type node struct {
 // maxNodes bounds a search: about all the water between Svalbard and Cape Horn.
 const maxNodes = 400_000
 
-// run gives the places where the way bends, ends included; nil when there is
+// search gives the places where the way bends, ends included; nil when there is
 // no way within maxNodes.
 func (c *Coast) search(from, to Position, start, end block) []vector {
 	s := &search{c: c, goal: to.vector(), byKey: map[block]int32{}}
@@ -58,7 +58,7 @@ func (s *search) add(b block, at vector, parent int32, gone float64) {
 func (s *search) settle(i int32) {
 	n := &s.nodes[i]
 	n.closed = true
-	if n.parent < 0 || s.c.clear(s.nodes[n.parent].at, n.at) {
+	if n.parent < 0 || s.c.inSight(s.nodes[n.parent].at, n.at) {
 		return
 	}
 	n.parent, n.gone = -1, inf
@@ -67,7 +67,7 @@ func (s *search) settle(i int32) {
 		if !ok || !s.nodes[k].closed {
 			return
 		}
-		if d := s.nodes[k].gone + s.nodes[k].at.nm(n.at); d < n.gone && s.c.clear(s.nodes[k].at, n.at) {
+		if d := s.nodes[k].gone + s.nodes[k].at.nm(n.at); d < n.gone && s.c.inSight(s.nodes[k].at, n.at) {
 			n.parent, n.gone = k, d
 		}
 	})
