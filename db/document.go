@@ -22,7 +22,7 @@ const (
 	KindCrew       Kind = "crew"
 	KindVoyage     Kind = "voyage"
 	KindStoresList Kind = "stores_list"
-	KindWishes     Kind = "wishes"
+	KindSettings   Kind = "settings"
 	KindPlan       Kind = "plan"
 )
 

@@ -61,7 +61,7 @@ func deletingTakesAlong(t *testing.T, d *db.DB) {
 	putDoc(t, d, db.KindVoyage, "v", `1`, db.Absent)
 	putDoc(t, d, db.KindPlan, "v", `1`, db.Absent)
 	putDoc(t, d, db.KindPlan, "w", `1`, db.Absent)
-	require.NoError(t, d.Delete(ctx, db.KindVoyage, "v", db.AnyRevision, db.KindPlan, db.KindWishes))
+	require.NoError(t, d.Delete(ctx, db.KindVoyage, "v", db.AnyRevision, db.KindPlan, db.KindSettings))
 	_, err := d.Get(ctx, db.KindPlan, "v")
 	require.ErrorIs(t, err, db.ErrNotFound)
 	_, err = d.Get(ctx, db.KindPlan, "w")
