@@ -12,7 +12,7 @@ import (
 	"github.com/golang-migrate/migrate/v4/source/iofs"
 )
 
-//go:embed migration
+//go:embed migrations
 var migrations embed.FS
 
 // Newest is the schema of this program: the number of the last migration. The
@@ -215,7 +215,7 @@ func migrator(d dialect, url string) (*migrate.Migrate, error) {
 	if err != nil {
 		return nil, errors.Join(err, writer.Close())
 	}
-	files, err := iofs.New(migrations, "migration/"+d.name)
+	files, err := iofs.New(migrations, "migrations/"+d.name)
 	if err != nil {
 		return nil, errors.Join(err, driver.Close())
 	}

@@ -48,7 +48,7 @@ func exec(t *testing.T, url string, statements ...string) {
 func TestMigrationsHaveEqualNumbers(t *testing.T) {
 	t.Parallel()
 	names := func(tree string) []string {
-		files, err := os.ReadDir(filepath.Join("..", "migration", tree))
+		files, err := os.ReadDir(filepath.Join("..", "migrations", tree))
 		require.NoError(t, err)
 		var out []string
 		for _, f := range files {
