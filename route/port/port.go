@@ -12,9 +12,10 @@ import (
 type Port struct {
 	ID       pricing.PortID `json:"id"`
 	Name     string         `json:"name"`
-	Country  string         `json:"country"`          // ISO 3166-1 alpha-2
-	Zone     string         `json:"zone"`             // biosecurity zone: EU, US-HI, EC-GAL or the country
-	Island   string         `json:"island,omitempty"` // island group sharing supply; may be empty
+	Others   []string       `json:"other_names,omitempty"` // other spellings, the island, the town nearby
+	Country  string         `json:"country"`               // ISO 3166-1 alpha-2
+	Zone     string         `json:"zone"`                  // biosecurity zone: EU, US-HI, EC-GAL or the country
+	Island   string         `json:"island,omitempty"`      // island group sharing supply; may be empty
 	Currency money.Currency `json:"currency"`
 	Position geo.Position   `json:"position"`
 	Approach geo.Position   `json:"approach"` // off the coast, in open water
