@@ -67,8 +67,3 @@ func TestAFullDisk(t *testing.T) {
 	_, err = d.Put(ctx, KindVessel, "w", body, AnyRevision)
 	require.NoError(t, err)
 }
-
-func TestInsertText(t *testing.T) {
-	t.Parallel()
-	require.Equal(t, "INSERT INTO a (x, y) VALUES ($1, $2), ($3, $4)", insertText(table{name: "a", columns: []string{"x", "y"}}, 2))
-}

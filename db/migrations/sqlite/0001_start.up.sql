@@ -34,7 +34,7 @@ CREATE TABLE report (
 	note       TEXT NOT NULL,
 	replaces   TEXT NOT NULL,
 	seq        INTEGER NOT NULL -- the change it came with
-) STRICT, WITHOUT ROWID;
+) STRICT;
 CREATE INDEX report_seq ON report (seq);
 CREATE INDEX report_day ON report (day, id);
 CREATE INDEX report_port ON report (port, day, id);
