@@ -30,6 +30,19 @@ func (g *Gazetteer) Search(text string, n int) []Port {
 	return out
 }
 
+// Named gives the ports whose name, or one of whose other names, is text:
+// accents, capitals and the like apart, but no letter wrong and none missing.
+func (g *Gazetteer) Named(text string) []Port {
+	asked := fold(text)
+	var out []Port
+	for i, names := range g.names {
+		if asked != "" && slices.Contains(names, asked) {
+			out = append(out, g.ports[i])
+		}
+	}
+	return out
+}
+
 // How unlike a port is what was asked, from its very id to a misspelt name.
 const (
 	sameID = iota * 10

@@ -1,0 +1,119 @@
+package passage
+
+import (
+	"math"
+
+	"hardtack/pricing/calendar"
+	"hardtack/route"
+)
+
+const (
+	// tooFast is how much shorter than its median a passage may be planned.
+	tooFast = 0.5
+	// slackDays is how much longer than its median before a word is said.
+	slackDays = 1.5
+)
+
+// dates settles arrivals and departures in route order.
+func (s *settler) dates(today calendar.Day) error {
+	s.it.Start = start(s.voyage.Stops[0], today)
+	if !today.IsZero() && s.it.Start < today {
+		s.note("The voyage starts %v, %d days ago.", s.it.Start, today-s.it.Start)
+	}
+	arrive := 0.0
+	for i := range s.it.Calls {
+		c := &s.it.Calls[i]
+		c.Arrive = arrive
+		depart, err := s.departure(i, arrive)
+		if err != nil {
+			return err
+		}
+		c.Depart = depart
+		s.shopDays(i)
+		if i == len(s.it.Ways) {
+			break
+		}
+		if arrive, err = s.arrival(i+1, depart); err != nil {
+			return err
+		}
+		s.times(i, arrive-depart)
+	}
+	return nil
+}
+
+func start(first route.Stop, today calendar.Day) calendar.Day {
+	switch {
+	case !first.Arrive.IsZero():
+		return first.Arrive
+	case !first.Depart.IsZero():
+		return first.Depart - calendar.Day(math.Ceil(first.StayDays))
+	}
+	return today
+}
+
+func (s *settler) offset(d calendar.Day) float64 { return float64(d - s.it.Start) }
+
+func (s *settler) day(offset float64) calendar.Day {
+	return s.it.Start + calendar.Day(math.Floor(offset))
+}
+
+// departure from stop i, reached at arrive. A day said may be the day of
+// arrival itself. With neither day nor stay said, the stay fills the time to
+// the next arrival.
+func (s *settler) departure(i int, arrive float64) (float64, error) {
+	stop := s.voyage.Stops[i]
+	if !stop.Depart.IsZero() {
+		if stop.Depart < s.day(arrive) {
+			return 0, wrong(i, "%s is to be left %v, but is not reached before %v", s.ports[i].Name, stop.Depart, s.day(arrive))
+		}
+		return max(s.offset(stop.Depart), arrive), nil
+	}
+	if i < len(s.it.Ways) && stop.StayDays == 0 {
+		if next := s.voyage.Stops[i+1].Arrive; !next.IsZero() {
+			return max(arrive, s.offset(next)-s.sail[i]), nil
+		}
+	}
+	return arrive + stop.StayDays, nil
+}
+
+// arrival at stop i, the port before left at depart.
+func (s *settler) arrival(i int, depart float64) (float64, error) {
+	stop, sail := s.voyage.Stops[i], s.sail[i-1]
+	if stop.Arrive.IsZero() {
+		return depart + sail, nil
+	}
+	at, usual := s.offset(stop.Arrive), depart+sail
+	switch {
+	case stop.Arrive < s.day(depart):
+		return 0, wrong(i, "%s is to be reached %v, but %s is not left before %v", s.ports[i].Name, stop.Arrive, s.ports[i-1].Name, s.day(depart))
+	case at+1 < depart+tooFast*sail:
+		return 0, wrong(i, "%s is to be reached %v, %s is left %v, and the passage takes %.1f days",
+			s.ports[i].Name, stop.Arrive, s.ports[i-1].Name, s.day(depart), sail)
+	case usual >= at+1:
+		early := max(at+0.5, (depart+at+1)/2) // noon, or later when the day is the day of departure
+		s.note("%s: %.1f days planned, %.1f at the usual speed: faster than usual.", s.leg(i-1), early-depart, sail)
+		return early, nil
+	case usual >= at:
+		return usual, nil
+	case at > usual+slackDays:
+		s.note("%s: %.1f days planned, %.1f at the usual speed.", s.leg(i-1), at-depart, sail)
+	}
+	return at, nil
+}
+
+// times sets the spread of leg i. A passage planned shorter than its usual
+// time keeps the long end of the usual one, so that its reserve grows.
+func (s *settler) times(i int, planned float64) {
+	w := &s.it.Ways[i]
+	w.MedianDays = planned
+	w.Days90 = Long90(max(planned, s.sail[i]), w.Ocean)
+}
+
+func (s *settler) shopDays(i int) {
+	c := s.it.Calls[i]
+	for _, d := range c.ShopDays {
+		if d < s.day(c.Arrive) || d > s.day(c.Depart) {
+			s.note("Stop %d, %s: shop day %v is outside the stay.", i+1, s.ports[i].Name, d)
+		}
+	}
+}

@@ -1,0 +1,156 @@
+package passage
+
+import (
+	"errors"
+	"math"
+
+	"hardtack/route"
+	"hardtack/route/geo"
+	"hardtack/route/port"
+)
+
+const (
+	// approachReach is how far a port without approach of its own may lie from
+	// open water, viaReach how far a via point may.
+	approachReach = 60
+	viaReach      = 15
+	// notedRun is a run from port to approach worth a word: a river, a fjord.
+	notedRun = 12
+	// detour is how much longer the way over water must be to be spoken of.
+	detour = 1.02
+)
+
+// measure settles distance and sailing time of every leg.
+func (s *settler) measure() error {
+	for i := range len(s.ports) - 1 {
+		way, err := s.way(i)
+		if err != nil {
+			return err
+		}
+		way.Ocean = way.DistanceNM >= oceanNM
+		s.it.Ways = append(s.it.Ways, way)
+		leg := s.voyage.Stops[i].Leg
+		kn := firstSet(leg.SpeedKn, s.voyage.SpeedKn, usualKn)
+		s.sail = append(s.sail, firstSet(leg.Days, float64(way.DistanceNM)/kn/24))
+		if kn := float64(way.DistanceNM) / s.sail[i] / 24; !(kn <= mostKn) {
+			return wrong(i, "%s: %.0f nm in %.1f days is %.0f knots: want at most %d", s.leg(i), way.DistanceNM, s.sail[i], kn, mostKn)
+		}
+	}
+	return nil
+}
+
+func firstSet(values ...float64) float64 {
+	for _, v := range values {
+		if v > 0 {
+			return v
+		}
+	}
+	return 0
+}
+
+func (s *settler) way(i int) (route.Way, error) {
+	from, to, leg := s.ports[i], s.ports[i+1], s.voyage.Stops[i].Leg
+	direct := append(append([]geo.Position{from.Position}, leg.Via...), to.Position)
+	way := route.Way{DirectNM: geo.Along(direct), DistanceNM: leg.DistanceNM}
+	if way.DirectNM == 0 && leg.DistanceNM == 0 && leg.Days == 0 {
+		return way, wrong(i+1, "%s again, with no way between: make it one stay, or say where the boat goes", to.Name)
+	}
+	if leg.DistanceNM > 0 && leg.DistanceNM < 0.9*way.DirectNM {
+		return way, wrong(i, "%s: %.0f nm is less than the %.0f nm of the direct line", s.leg(i), leg.DistanceNM, way.DirectNM)
+	}
+	if s.coast == nil {
+		way.DistanceNM = max(way.DistanceNM, way.DirectNM)
+		s.note("%s: no coastline loaded, straight lines measured.", s.leg(i))
+		return way, nil
+	}
+	return s.overWater(i, way)
+}
+
+// overWater measures around the land, unless the skipper gave the distance.
+func (s *settler) overWater(i int, way route.Way) (route.Way, error) {
+	points, run, err := s.seaPoints(i)
+	if err == nil {
+		way.CrossesLand = s.crosses(points)
+	}
+	if way.DistanceNM > 0 {
+		return way, nil // the skipper knows better
+	}
+	if err != nil {
+		return way, err
+	}
+	sea, _, err := s.coast.OverWater(points)
+	if err != nil && !errors.Is(err, geo.ErrNoWay) {
+		return way, wrong(i, "%s: %w", s.leg(i), err)
+	}
+	if err != nil {
+		sea = geo.NauticalMiles(math.Inf(1))
+	}
+	if c, nm, ok := s.throughCanal(i, points, sea); ok {
+		sea = nm
+		s.note("%s: through the %s canal; the canal counts %.0f nm. To go round, give via points.", s.leg(i), c.name, c.lengthNM)
+	} else if err != nil {
+		return way, wrong(i, "%s: %w; give the distance as leg.distance_nm", s.leg(i), err)
+	}
+	way.DistanceNM = max(sea+run, way.DirectNM)
+	if way.CrossesLand && way.DistanceNM > detour*way.DirectNM {
+		s.note("%s: the direct line of %.0f nm crosses land; %.0f nm over water counted. Not for navigation.", s.leg(i), way.DirectNM, way.DistanceNM)
+	}
+	return way, nil
+}
+
+func (s *settler) crosses(points []geo.Position) bool {
+	for k := 1; k < len(points); k++ {
+		if s.coast.Crosses(points[k-1], points[k]) {
+			return true
+		}
+	}
+	return false
+}
+
+// seaPoints are approach, via points, approach, all in open water, and the
+// miles between the ports and their approaches.
+func (s *settler) seaPoints(i int) ([]geo.Position, geo.NauticalMiles, error) {
+	from, to := s.ports[i], s.ports[i+1]
+	start, err := s.approach(i, from)
+	if err != nil {
+		return nil, 0, err
+	}
+	end, err := s.approach(i+1, to)
+	if err != nil {
+		return nil, 0, err
+	}
+	points := []geo.Position{start}
+	for k, p := range s.voyage.Stops[i].Leg.Via {
+		sea, ok := s.sea(p, viaReach)
+		if !ok {
+			return nil, 0, wrong(i, "%s: leg.via[%d] at %v: no open water within %d nm", s.leg(i), k, p, viaReach)
+		}
+		if d := geo.Distance(p, sea); d > 2 {
+			s.note("%s: via point at %v is not in open water; measured through %v, %.0f nm off.", s.leg(i), p, sea, d)
+		}
+		points = append(points, sea)
+	}
+	run := geo.Distance(from.Position, start) + geo.Distance(to.Position, end)
+	if run > notedRun {
+		s.note("%s: %.0f nm of it are in rivers, fjords or harbours, counted straight.", s.leg(i), run)
+	}
+	return append(points, end), run, nil
+}
+
+func (s *settler) approach(stop int, p port.Port) (geo.Position, error) {
+	if (p.Approach != geo.Position{}) && s.coast.Navigable(p.Approach) {
+		return p.Approach, nil
+	}
+	at, ok := s.sea(p.Position, approachReach)
+	if !ok {
+		return at, wrong(stop, "%s lies more than %d nm from open water; give the distances to and from it", p.Name, approachReach)
+	}
+	return at, nil
+}
+
+func (s *settler) sea(p geo.Position, reach geo.NauticalMiles) (geo.Position, bool) {
+	if s.coast.Navigable(p) {
+		return p, true
+	}
+	return s.coast.OpenWater(p, reach)
+}
