@@ -36,7 +36,7 @@ func raw(t *testing.T, url string) *sql.DB {
 	return d
 }
 
-func exec(t *testing.T, url string, statements ...string) {
+func execute(t *testing.T, url string, statements ...string) {
 	t.Helper()
 	d := raw(t, url)
 	for _, s := range statements {
@@ -113,7 +113,7 @@ func TestOpenMakesAFileButNeverMigratesAServer(t *testing.T) {
 func TestANewerSchemaIsRefusedAndLeftAlone(t *testing.T) {
 	onBoth(t, func(t *testing.T, e dbtest.Engine) {
 		url := dbtest.Migrated(t, e)
-		exec(t, url, `UPDATE schema_mark SET version = 99`)
+		execute(t, url, `UPDATE schema_mark SET version = 99`)
 		_, err := db.Open(ctx, url)
 		var schema *db.SchemaError
 		require.ErrorAs(t, err, &schema)
@@ -132,7 +132,7 @@ func TestANewerSchemaIsRefusedAndLeftAlone(t *testing.T) {
 func TestAnotherProgramsDatabaseIsRefused(t *testing.T) {
 	onBoth(t, func(t *testing.T, e dbtest.Engine) {
 		url := e(t)
-		exec(t, url, `CREATE TABLE song (title TEXT)`)
+		execute(t, url, `CREATE TABLE song (title TEXT)`)
 		_, err := db.Migrate(ctx, url)
 		require.ErrorIs(t, err, db.ErrSchema)
 		require.ErrorContains(t, err, "another program")
@@ -168,7 +168,7 @@ func TestAnInterruptedMigrationIsMended(t *testing.T) {
 				url := dbtest.Migrated(t, e)
 				_, err := db.MigrateTo(ctx, url, tt.from)
 				require.NoError(t, err)
-				exec(t, url, strings.Split(tt.broken, ";")...)
+				execute(t, url, strings.Split(tt.broken, ";")...)
 				done, err := db.MigrateTo(ctx, url, 1-tt.from)
 				require.NoError(t, err)
 				require.True(t, done.Mended)
