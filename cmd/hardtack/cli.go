@@ -9,6 +9,8 @@ import (
 type cli struct {
 	DB   string `name:"db" help:"Where data are kept: a file, or postgres://… Default: $HARDTACK_DB, else a file in your data folder." placeholder:"FILE|URL"`
 	JSON bool   `name:"json" help:"Write the result as JSON."`
+
+	Verify verifyCmd `cmd:"" help:"Check a plan against its brief."`
 }
 
 func grammar(c *cli, sh *shell) (*kong.Kong, error) {

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io/fs"
 	"strings"
+
+	"hardtack/route/plan"
 )
 
 // The exit codes are part of the interface. A script may rely on them.
@@ -64,6 +66,7 @@ var kinds = []struct {
 	{context.Canceled, exitStopped},
 	{errRejected, exitRejected},
 	{errRefused, exitRefused},
+	{plan.ErrMalformed, exitRefused},
 	{errBroken, exitBroken},
 	{errUsage, exitUsage},
 	{fs.ErrNotExist, exitUsage},
