@@ -1,0 +1,210 @@
+package search
+
+import (
+	"math"
+	"sort"
+)
+
+// allocator decides what is eaten and stowed when the packs are known.
+type allocator struct {
+	m      *Model
+	load   *Load   // what all other needs take up; nil: room without end
+	prices *Prices // what room and carrying cost
+	order  [][]order // per need and segment
+	left   []float64
+	held   []float64
+	away   []bool
+	spent  int // schedules allocated
+}
+
+// order lists what can serve one segment of a need, what expires first ahead.
+type order []server
+
+type server struct {
+	source int
+	ways   []int // those that last, the shortest life first; nil when direct
+	to     int
+}
+
+func newAllocator(m *Model, load *Load, prices *Prices) *allocator {
+	a := &allocator{m: m, load: load, prices: prices, held: make([]float64, m.Legs())}
+	sources := 0
+	for _, n := range m.Needs {
+		a.order = append(a.order, ordersOf(n))
+		sources = max(sources, len(n.Sources))
+	}
+	a.left, a.away = make([]float64, sources), make([]bool, sources)
+	return a
+}
+
+// ordersOf lists the servers per segment.
+func ordersOf(n *Need) []order {
+	byLife := make([]int, len(n.Sources))
+	for i := range byLife {
+		byLife[i] = i
+	}
+	sort.SliceStable(byLife, func(i, j int) bool { return n.Sources[byLife[i]].life() < n.Sources[byLife[j]].life() })
+	orders := make([]order, len(n.Segments))
+	for g, segment := range n.Segments {
+		for _, i := range byLife {
+			s := &n.Sources[i]
+			if !s.serves(segment) {
+				continue
+			}
+			sv := server{source: i, to: lastDeparture(segment.Period)}
+			if !s.direct(segment.Period) {
+				sv.ways = s.lasting(segment.End)
+			}
+			orders[g] = append(orders[g], sv)
+		}
+	}
+	return orders
+}
+
+// life is the moment the source's last unit can be kept to.
+func (s *Source) life() float64 {
+	longest := math.Inf(-1)
+	for _, w := range s.Ways {
+		longest = max(longest, w.Expires)
+	}
+	return longest
+}
+
+func (s *Source) lasting(end float64) []int {
+	var ways []int
+	for i, w := range s.Ways {
+		if w.keeps(end) {
+			ways = append(ways, i)
+		}
+	}
+	sort.SliceStable(ways, func(i, j int) bool { return s.Ways[ways[i]].Expires < s.Ways[ways[j]].Expires })
+	return ways
+}
+
+// allocate fills in flows and costs for the packs of s and returns its priced
+// cost without trips.
+func (a *allocator) allocate(need int, s *Schedule) float64 {
+	a.spent++
+	n := a.m.Needs[need]
+	s.Flows = s.Flows[:0]
+	s.Goods, s.Lines, s.Taste, s.Missing, s.Reserve = 0, 0, 0, 0, 0
+	for o := range n.Offers {
+		s.Goods += float64(s.Packs[o]) * n.Offers[o].Price
+	}
+	for i := range n.Sources {
+		a.left[i] = n.supply(i, s.Packs)
+	}
+	priced := 0.0
+	for g := range n.Segments {
+		priced += a.serve(need, g, s)
+	}
+	priced += a.keepReserve(n, s)
+	a.tally(n, s)
+	if a.load != nil {
+		for _, f := range s.Flows {
+			if f.Way >= 0 {
+				a.load.take(n, f, -f.Amount)
+			}
+		}
+	}
+	return s.Own() + priced
+}
+
+// serve feeds one segment and returns the price of the room taken.
+func (a *allocator) serve(need, g int, s *Schedule) float64 {
+	n := a.m.Needs[need]
+	segment := &n.Segments[g]
+	lacking, priced := segment.Amount, 0.0
+	stay := segment.Period%2 == 0
+	if stay && s.Fresh[segment.Period/2] {
+		for _, sv := range a.order[need][g] {
+			if sv.ways == nil {
+				lacking -= a.eat(n, sv.source, -1, g, -1, lacking, s)
+			}
+		}
+	}
+	for _, sv := range a.order[need][g] {
+		if lacking <= 0 {
+			break
+		}
+		if a.left[sv.source] <= 0 {
+			continue
+		}
+		if sv.ways == nil {
+			lacking -= a.eat(n, sv.source, -1, g, -1, lacking, s)
+			continue
+		}
+		eaten, cost := a.draw(n, sv, g, lacking, s)
+		lacking -= eaten
+		priced += cost
+	}
+	if lacking > 0 {
+		s.Missing += lacking * n.Miss
+	}
+	return priced
+}
+
+// draw eats from a stowed source, over its ways from the cheapest.
+func (a *allocator) draw(n *Need, sv server, g int, lacking float64, s *Schedule) (eaten, priced float64) {
+	source := &n.Sources[sv.source]
+	tried := 0
+	for lacking > eaten && tried != 1<<len(source.Ways)-1 {
+		best, price := -1, math.Inf(1)
+		for _, w := range sv.ways {
+			if tried&(1<<w) != 0 {
+				continue
+			}
+			if p := a.prices.hold(source, source.Ways[w], sv.to); p < price {
+				best, price = w, p
+			}
+		}
+		if best < 0 || price+source.Taste > n.Miss {
+			break
+		}
+		tried |= 1 << best
+		amount := a.eat(n, sv.source, best, g, sv.to, lacking-eaten, s)
+		eaten += amount
+		priced += amount * price
+	}
+	return eaten, priced
+}
+
+// eat takes what is left and fits, up to an amount.
+func (a *allocator) eat(n *Need, source, way, g, to int, amount float64, s *Schedule) float64 {
+	amount = min(amount, a.left[source])
+	if way >= 0 && a.load != nil {
+		amount = a.load.most(&n.Sources[source], n.Sources[source].Ways[way], to, amount)
+	}
+	if amount <= Slack {
+		return 0
+	}
+	f := Flow{source, way, g, to, amount}
+	s.Flows = append(s.Flows, f)
+	if way >= 0 && a.load != nil {
+		a.load.take(n, f, amount)
+	}
+	a.left[source] -= amount
+	s.Taste += amount * n.Sources[source].Taste
+	return amount
+}
+
+// tally counts lines and the kilograms carried away.
+func (a *allocator) tally(n *Need, s *Schedule) {
+	for i := range n.Sources {
+		a.away[i] = false
+	}
+	for stop := range s.Kg {
+		s.Kg[stop] = 0
+	}
+	for _, f := range s.Flows {
+		source := &n.Sources[f.Source]
+		if f.Way < 0 || source.Aboard >= 0 {
+			continue
+		}
+		s.Kg[source.Stop] += f.Amount * source.Kg
+		if !a.away[f.Source] {
+			a.away[f.Source] = true
+			s.Lines += source.Line
+		}
+	}
+}

@@ -1,0 +1,46 @@
+package search
+
+// Prices steer a need away from what others want: they make one need's
+// problem independent of all others.
+type Prices struct {
+	Cell [][]float64 // per room and departure, per litre or kg held
+	Kg   []float64   // per stop, per kg carried away
+	Open [][]float64 // per need and stop, once if anything is carried away
+	sum  [][]float64 // sum[room][q]: Cell of departures before q
+}
+
+func newPrices(m *Model) *Prices {
+	p := &Prices{Kg: make([]float64, m.Stops)}
+	for range m.Room {
+		p.Cell = append(p.Cell, make([]float64, m.Legs()))
+		p.sum = append(p.sum, make([]float64, m.Legs()+1))
+	}
+	for range m.Needs {
+		p.Open = append(p.Open, make([]float64, m.Stops))
+	}
+	return p
+}
+
+// settle must follow every change of Cell.
+func (p *Prices) settle() {
+	for r, row := range p.Cell {
+		for q, price := range row {
+			p.sum[r][q+1] = p.sum[r][q] + price
+		}
+	}
+}
+
+// hold is the price of one unit of a source held on a way to a departure,
+// and of carrying it aboard.
+func (p *Prices) hold(s *Source, w Way, to int) float64 {
+	if to < s.Stop {
+		return 0
+	}
+	last := len(p.sum) - 1
+	price := (p.sum[w.Room][to+1]-p.sum[w.Room][s.Stop])*w.Litres +
+		(p.sum[last][to+1]-p.sum[last][s.Stop])*s.Kg
+	if s.Aboard < 0 {
+		price += p.Kg[s.Stop] * s.Kg
+	}
+	return price
+}

@@ -1,0 +1,77 @@
+package search
+
+// covers says whether a flow counts for the reserve of a leg.
+func (f Flow) covers(n *Need, leg int) bool {
+	if f.Way < 0 || n.Sources[f.Source].Stop > leg || f.until(n) < leg {
+		return false
+	}
+	return n.Sources[f.Source].Ways[f.Way].Expires >= n.Until[leg]-1e-9
+}
+
+// until is the last leg on whose arrival the flow is still uneaten.
+func (f Flow) until(n *Need) int {
+	if f.Segment >= 0 && n.Segments[f.Segment].Period%2 == 1 {
+		return f.To - 1
+	}
+	return f.To
+}
+
+// keepReserve holds what is left over for the reserves that lack, counts what
+// still lacks, and returns the price of the room taken.
+func (a *allocator) keepReserve(n *Need, s *Schedule) float64 {
+	for leg := range a.held {
+		a.held[leg] = 0
+	}
+	if n.ReserveMiss == 0 {
+		return 0
+	}
+	for _, f := range s.Flows {
+		a.cover(n, f)
+	}
+	priced := 0.0
+	for leg := a.m.Legs() - 1; leg >= 0; leg-- {
+		if a.held[leg] < n.Due[leg]-Slack {
+			priced += a.keepFor(n, leg, s)
+		}
+	}
+	for leg, due := range n.Due {
+		s.Reserve += max(due-a.held[leg], 0) * n.ReserveMiss
+	}
+	return priced
+}
+
+func (a *allocator) cover(n *Need, f Flow) {
+	if f.Way < 0 {
+		return
+	}
+	for leg := n.Sources[f.Source].Stop; leg <= f.until(n); leg++ {
+		if f.covers(n, leg) {
+			a.held[leg] += f.Amount
+		}
+	}
+}
+
+func (a *allocator) keepFor(n *Need, leg int, s *Schedule) float64 {
+	priced := 0.0
+	for i := range n.Sources {
+		source := &n.Sources[i]
+		if a.left[i] <= Slack || source.Stop > leg || source.Last < 2*leg+1 {
+			continue
+		}
+		for w, way := range source.Ways {
+			lacking := n.Due[leg] - a.held[leg]
+			price := a.prices.hold(source, way, leg)
+			if lacking <= Slack || way.Expires < n.Until[leg]-1e-9 || price > n.ReserveMiss {
+				continue
+			}
+			taste := s.Taste
+			amount := a.eat(n, i, w, -1, leg, lacking, s)
+			s.Taste = taste // held, not eaten
+			if amount > 0 {
+				a.cover(n, s.Flows[len(s.Flows)-1])
+				priced += amount * price
+			}
+		}
+	}
+	return priced
+}
