@@ -8,8 +8,8 @@ import (
 // allocator decides what is eaten and stowed when the packs are known.
 type allocator struct {
 	m      *Model
-	load   *Load   // what all other needs take up; nil: room without end
-	prices *Prices // what room and carrying cost
+	load   *Load     // what all other needs take up; nil: room without end
+	prices *Prices   // what room and carrying cost
 	order  [][]order // per need and segment
 	left   []float64
 	held   []float64
@@ -194,7 +194,7 @@ func (a *allocator) tally(n *Need, s *Schedule) {
 		a.away[i] = false
 	}
 	for stop := range s.Kg {
-		s.Kg[stop] = 0
+		s.Kg[stop], s.Away[stop] = 0, false
 	}
 	for _, f := range s.Flows {
 		source := &n.Sources[f.Source]
@@ -202,6 +202,7 @@ func (a *allocator) tally(n *Need, s *Schedule) {
 			continue
 		}
 		s.Kg[source.Stop] += f.Amount * source.Kg
+		s.Away[source.Stop] = true
 		if !a.away[f.Source] {
 			a.away[f.Source] = true
 			s.Lines += source.Line

@@ -1,5 +1,7 @@
 package search
 
+import "math"
+
 // Flow is an amount taken from a source: eaten in a segment, or held over a
 // leg for the reserve and then given up.
 type Flow struct {
@@ -12,19 +14,20 @@ type Flow struct {
 
 // Schedule is what is done about one need.
 type Schedule struct {
-	Packs []int // per offer
+	Packs []int  // per offer
 	Fresh []bool // per stop: what is bought there is eaten in the stay before what is aboard
 	Flows []Flow
 
 	Goods, Lines, Taste, Missing, Reserve float64
-	Kg []float64 // carried away per stop
+	Kg                                    []float64 // carried away per stop
+	Away                                  []bool    // per stop: something is carried away
 }
 
 // Own is the cost of a schedule without trips.
 func (s *Schedule) Own() float64 { return s.Goods + s.Lines + s.Taste + s.Missing + s.Reserve }
 
 func newSchedule(m *Model, n *Need) *Schedule {
-	s := &Schedule{Packs: make([]int, len(n.Offers)), Fresh: make([]bool, m.Stops), Kg: make([]float64, m.Stops)}
+	s := &Schedule{Packs: make([]int, len(n.Offers)), Fresh: make([]bool, m.Stops), Kg: make([]float64, m.Stops), Away: make([]bool, m.Stops)}
 	for o := range n.Offers {
 		s.Packs[o] = n.Offers[o].Min
 	}
@@ -32,12 +35,13 @@ func newSchedule(m *Model, n *Need) *Schedule {
 }
 
 func (s *Schedule) copyFrom(t *Schedule) {
-	flows, packs, fresh, kg := s.Flows, s.Packs, s.Fresh, s.Kg
+	flows, packs, fresh, kg, away := s.Flows, s.Packs, s.Fresh, s.Kg, s.Away
 	*s = *t
 	s.Flows = append(flows[:0], t.Flows...)
 	s.Packs = append(packs[:0], t.Packs...)
 	s.Fresh = append(fresh[:0], t.Fresh...)
 	s.Kg = append(kg[:0], t.Kg...)
+	s.Away = append(away[:0], t.Away...)
 }
 
 func (s *Schedule) clone() *Schedule {
@@ -51,10 +55,11 @@ type Load struct {
 	m    *Model
 	free [][]float64 // per room and departure
 	kg   []float64   // carried away per stop
+	away []int       // per stop: needs of which something is carried away
 }
 
 func newLoad(m *Model) *Load {
-	l := &Load{m: m, kg: make([]float64, m.Stops)}
+	l := &Load{m: m, kg: make([]float64, m.Stops), away: make([]int, m.Stops)}
 	for _, room := range m.Room {
 		row := make([]float64, m.Legs())
 		for q := range row {
@@ -75,6 +80,9 @@ func (l *Load) add(n *Need, s *Schedule, sign float64) {
 	}
 	for stop, kg := range s.Kg {
 		l.kg[stop] += sign * kg
+		if s.Away[stop] {
+			l.away[stop] += int(sign)
+		}
 	}
 }
 
@@ -101,4 +109,36 @@ func (l *Load) most(s *Source, w Way, to int, amount float64) float64 {
 		}
 	}
 	return max(amount, 0)
+}
+
+// trips is the least number of trips that carries.
+func (m *Model) trips(stop int, kg float64, away bool) float64 {
+	if !away {
+		return 0
+	}
+	if math.IsInf(m.Carry[stop], 1) {
+		return 1
+	}
+	return max(1, math.Ceil((kg-Slack/2)/m.Carry[stop]))
+}
+
+// more is what the trips cost more with a schedule than without it.
+func (l *Load) more(s *Schedule) float64 {
+	cost := 0.0
+	for stop, away := range s.Away {
+		if away {
+			cost += l.m.TripCost[stop] * (l.m.trips(stop, l.kg[stop]+s.Kg[stop], true) -
+				l.m.trips(stop, l.kg[stop], l.away[stop] > 0))
+		}
+	}
+	return cost
+}
+
+// tripsCost is what all trips cost.
+func (l *Load) tripsCost() float64 {
+	cost := 0.0
+	for stop, away := range l.away {
+		cost += l.m.TripCost[stop] * l.m.trips(stop, l.kg[stop], away > 0)
+	}
+	return cost
 }
