@@ -48,7 +48,7 @@ func ordersOf(n *Need) []order {
 	for g, segment := range n.Segments {
 		for _, i := range byLife {
 			s := &n.Sources[i]
-			if !s.serves(segment) {
+			if !s.Serves(segment) {
 				continue
 			}
 			sv := server{source: i, to: lastDeparture(segment.Period)}

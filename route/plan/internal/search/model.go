@@ -93,8 +93,8 @@ func lastDeparture(period int) int {
 // keeps says whether a way lasts to the end of a segment.
 func (w Way) keeps(end float64) bool { return w.Expires >= end-1e-9 }
 
-// serves says whether a source can serve a segment at all.
-func (s *Source) serves(g Segment) bool {
+// Serves says whether a source can serve a segment at all.
+func (s *Source) Serves(g Segment) bool {
 	if s.direct(g.Period) {
 		return true
 	}

@@ -1,7 +1,7 @@
 package search
 
-// covers says whether a flow counts for the reserve of a leg.
-func (f Flow) covers(n *Need, leg int) bool {
+// Covers says whether a flow counts for the reserve of a leg.
+func (f Flow) Covers(n *Need, leg int) bool {
 	if f.Way < 0 || n.Sources[f.Source].Stop > leg || f.until(n) < leg {
 		return false
 	}
@@ -45,7 +45,7 @@ func (a *allocator) cover(n *Need, f Flow) {
 		return
 	}
 	for leg := n.Sources[f.Source].Stop; leg <= f.until(n); leg++ {
-		if f.covers(n, leg) {
+		if f.Covers(n, leg) {
 			a.held[leg] += f.Amount
 		}
 	}

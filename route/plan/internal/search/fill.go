@@ -1,0 +1,137 @@
+package search
+
+import "math"
+
+// filler proposes packs for a need: every segment from the source that is
+// cheapest for it, as if packs could be split, then rounded.
+type filler struct {
+	a      *allocator
+	need   int
+	cost   [][]float64 // per segment and server: all a unit costs
+	want   []float64   // per source
+	offers [][]float64
+}
+
+func newFiller(a *allocator, need int) *filler {
+	n := a.m.Needs[need]
+	f := &filler{a: a, need: need, want: make([]float64, len(n.Sources))}
+	for g := range n.Segments {
+		row := make([]float64, len(a.order[need][g]))
+		for k, sv := range a.order[need][g] {
+			row[k] = f.unit(n, sv)
+		}
+		f.cost = append(f.cost, row)
+	}
+	return f
+}
+
+// unit is what a unit of a server costs, bought, carried, held and eaten.
+func (f *filler) unit(n *Need, sv server) float64 {
+	source := &n.Sources[sv.source]
+	cost := source.Taste
+	if source.Aboard < 0 {
+		cost += n.unitPrice(sv.source)
+	}
+	if sv.ways == nil {
+		return cost
+	}
+	hold := math.Inf(1)
+	for _, w := range sv.ways {
+		hold = min(hold, f.a.prices.hold(source, source.Ways[w], sv.to))
+	}
+	return cost + hold
+}
+
+// unitPrice is the lowest price of a unit in packs that are to be had.
+func (n *Need) unitPrice(source int) float64 {
+	price := math.Inf(1)
+	for _, o := range n.Sources[source].Offers {
+		if n.Offers[o].Limit > 0 {
+			price = min(price, n.Offers[o].Price/n.Offers[o].Size)
+		}
+	}
+	return price
+}
+
+// propose sets the packs of s from the open sources. A carry in [0, 1] says
+// how much of what rounding left over may spare a later source.
+func (f *filler) propose(open []bool, carry float64, s *Schedule) {
+	n := f.a.m.Needs[f.need]
+	f.spread(n, open)
+	for o := range n.Offers {
+		s.Packs[o] = n.Offers[o].Min
+	}
+	over := 0.0
+	for i := range n.Sources {
+		if n.Sources[i].Aboard >= 0 || f.want[i] <= Slack {
+			continue
+		}
+		want := f.want[i] - over*carry
+		if want > Slack {
+			n.cover(i, want, s.Packs)
+		}
+		over = max(0, n.supply(i, s.Packs)-want)
+	}
+}
+
+// spread splits the use of all segments over the open sources.
+func (f *filler) spread(n *Need, open []bool) {
+	for i := range f.want {
+		f.want[i] = 0
+		f.a.left[i] = n.Sources[i].Held
+	}
+	for g, segment := range n.Segments {
+		lacking := segment.Amount
+		best, cost := -1, n.Miss
+		for k, sv := range f.a.order[f.need][g] {
+			source := &n.Sources[sv.source]
+			if source.Aboard >= 0 {
+				part := min(lacking, f.a.left[sv.source])
+				f.a.left[sv.source] -= part
+				lacking -= part
+				continue
+			}
+			if open[sv.source] && f.cost[g][k] < cost {
+				best, cost = sv.source, f.cost[g][k]
+			}
+		}
+		if best >= 0 {
+			f.want[best] += lacking
+		}
+	}
+}
+
+// cover buys the cheapest packs of a source that together hold an amount, of
+// at most two sizes, on top of those that must be bought.
+func (n *Need) cover(source int, amount float64, packs []int) {
+	least := 0.0
+	for _, o := range n.Sources[source].Offers {
+		least += float64(packs[o]) * n.Offers[o].Size
+	}
+	amount -= least
+	if amount <= Slack {
+		return
+	}
+	best, first, second, count, rest := math.Inf(1), -1, -1, 0, 0
+	for _, o := range n.Sources[source].Offers {
+		most := n.Offers[o].Limit - packs[o]
+		whole := min(int(math.Floor((amount+Slack)/n.Offers[o].Size)), most)
+		for _, k := range [3]int{whole, min(whole+1, most), 0} {
+			for _, p := range n.Sources[source].Offers {
+				j := 0
+				if left := amount - float64(k)*n.Offers[o].Size; left > Slack && p != o {
+					j = min(int(math.Ceil((left-Slack)/n.Offers[p].Size)), n.Offers[p].Limit-packs[p])
+				}
+				short := max(0, amount-float64(k)*n.Offers[o].Size-float64(j)*n.Offers[p].Size)
+				cost := float64(k)*n.Offers[o].Price + float64(j)*n.Offers[p].Price + short*n.Miss
+				if cost < best {
+					best, first, second, count, rest = cost, o, p, k, j
+				}
+			}
+		}
+	}
+	if first >= 0 {
+		packs[first] += count
+		packs[second] += rest
+	}
+}

@@ -1,0 +1,188 @@
+package search
+
+// seeker finds a good schedule for one need while all others stay.
+type seeker struct {
+	*allocator
+	marginal bool // trips at what they add, else at Prices.Open
+	work     *Work
+}
+
+// Work is a budget counted in schedules allocated.
+type Work struct{ Left int }
+
+// value allocates and returns the whole cost, prices and trips included.
+func (k *seeker) value(need int, s *Schedule) float64 {
+	k.work.Left--
+	cost := k.allocate(need, s)
+	if k.marginal {
+		return cost + k.load.more(s)
+	}
+	for stop, away := range s.Away {
+		if away {
+			cost += k.prices.Open[need][stop]
+		}
+	}
+	return cost
+}
+
+// attempt is a walk from schedule to better schedule.
+type attempt struct {
+	*seeker
+	need      int
+	best, try *Schedule
+	value     float64
+}
+
+// consider values what is in try and keeps it when it is better.
+func (t *attempt) consider() bool {
+	v := t.seeker.value(t.need, t.try)
+	if v < t.value-1e-7*(1+v) {
+		t.value = v
+		t.best, t.try = t.try, t.best
+		return true
+	}
+	return false
+}
+
+func (t *attempt) reset() {
+	copy(t.try.Packs, t.best.Packs)
+	copy(t.try.Fresh, t.best.Fresh)
+}
+
+// fresh builds a schedule from nothing: the cheapest sources, then without
+// those that do not earn their line and trip.
+func (k *seeker) fresh(need int) (*Schedule, float64) {
+	n := k.m.Needs[need]
+	t := &attempt{seeker: k, need: need, best: newSchedule(k.m, n), try: newSchedule(k.m, n)}
+	t.value = k.value(need, t.best)
+	f := newFiller(k.allocator, need)
+	open := make([]bool, len(n.Sources))
+	for i := range open {
+		open[i] = true
+	}
+	t.propose(f, open)
+	for again := true; again; {
+		again = false
+		for i := range open {
+			if !open[i] || f.unused(t.best, i) {
+				continue
+			}
+			open[i] = false
+			if t.propose(f, open) {
+				again = true
+			} else {
+				open[i] = true
+			}
+		}
+	}
+	return t.best, t.value
+}
+
+func (f *filler) unused(s *Schedule, source int) bool {
+	for _, o := range f.a.m.Needs[f.need].Sources[source].Offers {
+		if s.Packs[o] > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (t *attempt) propose(f *filler, open []bool) bool {
+	better := false
+	for _, carry := range [2]float64{1, 0} {
+		copy(t.try.Fresh, t.best.Fresh)
+		f.propose(open, carry, t.try)
+		if t.consider() {
+			better = true
+		}
+	}
+	return better
+}
+
+// polish walks to a schedule that no small change makes cheaper.
+func (k *seeker) polish(need int, s *Schedule, value float64) (*Schedule, float64) {
+	t := &attempt{seeker: k, need: need, best: s, try: newSchedule(k.m, k.m.Needs[need]), value: value}
+	for t.packsUpAndDown() || t.freshOrNot() || t.shift() {
+		if k.work.Left <= 0 {
+			break
+		}
+	}
+	return t.best, t.value
+}
+
+// packsUpAndDown buys a pack more or less.
+func (t *attempt) packsUpAndDown() bool {
+	better := false
+	for o := range t.m.Needs[t.need].Offers {
+		for _, step := range [2]int{-1, 1} {
+			for t.step(o, step) && t.consider() {
+				better = true
+			}
+		}
+	}
+	return better
+}
+
+// step puts best with one offer changed into try.
+func (t *attempt) step(offer, step int) bool {
+	o := &t.m.Needs[t.need].Offers[offer]
+	packs := t.best.Packs[offer] + step
+	if packs < o.Min || packs > o.Limit {
+		return false
+	}
+	t.reset()
+	t.try.Packs[offer] = packs
+	return true
+}
+
+// freshOrNot changes at one stop whether what is bought there or what is
+// aboard is eaten first.
+func (t *attempt) freshOrNot() bool {
+	better := false
+	for stop := range t.best.Fresh {
+		t.reset()
+		t.try.Fresh[stop] = !t.try.Fresh[stop]
+		if t.consider() {
+			better = true
+		}
+	}
+	return better
+}
+
+// shift buys elsewhere, or in another size, what a pack of one offer holds,
+// or what all of them hold.
+func (t *attempt) shift() bool {
+	n := t.m.Needs[t.need]
+	for from := range n.Offers {
+		for to := range n.Offers {
+			if from == to || t.best.Packs[from] <= n.Offers[from].Min {
+				continue
+			}
+			if t.move(from, to, 1) || t.move(from, to, t.best.Packs[from]-n.Offers[from].Min) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (t *attempt) move(from, to, packs int) bool {
+	n := t.m.Needs[t.need]
+	if packs < 1 {
+		return false
+	}
+	amount := float64(packs) * n.Offers[from].Size
+	low := int(amount / n.Offers[to].Size)
+	for _, more := range [2]int{low, low + 1} {
+		if more < 1 || t.best.Packs[to]+more > n.Offers[to].Limit {
+			continue
+		}
+		t.reset()
+		t.try.Packs[from] -= packs
+		t.try.Packs[to] += more
+		if t.consider() {
+			return true
+		}
+	}
+	return false
+}

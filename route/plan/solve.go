@@ -1,0 +1,39 @@
+package plan
+
+import (
+	"context"
+	"fmt"
+
+	"hardtack/route/plan/internal/search"
+)
+
+// Budget says how long Solve looks for better plans. There is no clock in it:
+// the same brief and budget give the same plan on any machine.
+type Budget struct {
+	Seed uint64 // of the random choices
+	Work int    // schedules of one need tried; 0 means DefaultWork
+}
+
+// DefaultWork takes a second or two for a season of 60 needs and 14 stops.
+const DefaultWork = 400_000
+
+// Solve looks for a cheap plan and proves a bound on every plan of the brief.
+// It is pure and depends on nothing but brief and budget. A ctx that ends
+// stops the search, and the best plan so far is returned without an error.
+// better, unless nil, is told of every better plan as it is found, the first
+// one early. The error is that of b.Check; nothing else is infeasible, since
+// what cannot be had goes missing at a price.
+func Solve(ctx context.Context, b Brief, budget Budget, better func(Plan)) (Plan, error) {
+	if err := b.Check(); err != nil {
+		return Plan{}, fmt.Errorf("solve: %w", err)
+	}
+	if budget.Work <= 0 {
+		budget.Work = DefaultWork
+	}
+	c := compile(b)
+	o := search.Options{Seed: budget.Seed, Work: budget.Work}
+	if better != nil {
+		o.Better = func(r search.Result) { better(c.write(r)) }
+	}
+	return c.write(search.Run(ctx, c.model, o)), nil
+}
