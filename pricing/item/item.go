@@ -35,12 +35,15 @@ type Item struct {
 
 	ListPack   measure.Quantity   // usual pack, the one estimates speak of
 	Packs      []measure.Quantity // packs as sold, ListPack among them, ascending
+	PackLabels []string           // how each of Packs is sold: "400 g tin"
 	BasePrice  float64            // guess: EUR per unit in ListPack at price level 1
 	BaseLogSD  float64            // spread of that guess, log scale
 	BuyHint    string             // what to look for when buying; may be empty
 	KcalBasis  string
 	ShelfBasis string
 	Source     string
+
+	ShelfDerived []int // temperatures, °C, whose days come from those at 20 °C by Q10
 }
 
 // Shelf is days of good quality at a constant temperature; a nil day count
@@ -71,8 +74,12 @@ const (
 	Coffee  Appetite = "coffee"
 	Alcohol Appetite = "alcohol"
 	Infant  Appetite = "infant" // per infant aboard
+	Baby    Appetite = "baby"   // per child under one
 	Person  Appetite = "person" // one each, whatever the age
 	Vessel  Appetite = "vessel" // per boat and day
+
+	Menstrual Appetite = "menstrual" // 0 unless set for a person
+	Pet       Appetite = "pet"       // 0 unless set: put the pet down as a person
 )
 
 // Group is a line of the use-per-person-day table.
@@ -90,8 +97,9 @@ type Need struct {
 	Name         string
 	Group        string
 	Share        float64 // of the group's use, ≤ 0.5 where the group has rivals
+	PerGroupUnit float64 // need-units per unit of the group's use
 	Unit         measure.Unit
-	PerPersonDay float64 // need-units per adult and day: the group's use × Share
+	PerPersonDay float64 // need-units per adult and day: the group's use × Share × PerGroupUnit
 	Class        Necessity
 	Appetite     Appetite
 	Alternates   []Alternate
@@ -110,4 +118,5 @@ type Catalogue struct {
 	Order  []pricing.ItemID // catalogue order
 	Groups []Group
 	Needs  []Need
+	Extras map[pricing.ItemID]string // items of no need, with why
 }
