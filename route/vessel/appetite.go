@@ -14,15 +14,17 @@ var waterByAge = []struct{ under, factor float64 }{
 	{4, 0.52}, {9, 0.64}, {14, 0.84}, {999, 1},
 }
 
-// From these ages on coffee and alcohol are counted, up to this age nappies.
+// From these ages on coffee and alcohol are counted, up to these nappies and formula.
 const (
 	coffeeFrom  = 16
 	alcoholFrom = 18
 	nappiesTo   = 3
+	formulaTo   = 1
 )
 
 // Factor is how many adults the person counts for in needs of an appetite. A
-// factor given for the person wins; item.Vessel is 0, for it counts boats.
+// factor given for the person wins; item.Menstrual and item.Pet are 0 unless given, and
+// item.Vessel is 0, for it counts boats.
 func (p Person) Factor(a item.Appetite) float64 {
 	if x, ok := p.Factors[string(a)]; ok {
 		return x
@@ -36,6 +38,8 @@ func (p Person) Factor(a item.Appetite) float64 {
 		return flag(p.Age >= alcoholFrom)
 	case item.Infant:
 		return flag(p.Age < nappiesTo)
+	case item.Baby:
+		return flag(p.Age < formulaTo)
 	case item.Person:
 		return 1
 	}

@@ -130,4 +130,4 @@ func (p Person) check(path string, f *faults) {
 	}
 }
 
-var appetites = []item.Appetite{item.Food, item.Coffee, item.Alcohol, item.Infant, item.Person, item.Vessel}
+var appetites = []item.Appetite{item.Food, item.Coffee, item.Alcohol, item.Infant, item.Baby, item.Person, item.Menstrual, item.Pet}

@@ -1,0 +1,169 @@
+package inventory
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"hardtack/pricing"
+	"hardtack/pricing/calendar"
+	"hardtack/pricing/item"
+	"hardtack/pricing/measure"
+	"hardtack/route/vessel"
+)
+
+func day(s string) calendar.Day {
+	d, err := calendar.Parse(s)
+	if err != nil {
+		panic(err)
+	}
+	return d
+}
+
+func larder() *item.Catalogue {
+	return &item.Catalogue{
+		Items: map[pricing.ItemID]item.Item{
+			"rice_white": {ID: "rice_white", Name: "Rice", Unit: measure.Kilogram},
+			"tin_tuna":   {ID: "tin_tuna", Name: "Tuna, tin", Unit: measure.Each},
+			"oil":        {ID: "oil", Name: "Oil", Unit: measure.Litre},
+		},
+		Order: []pricing.ItemID{"rice_white", "tin_tuna", "oil"},
+	}
+}
+
+func sloop() vessel.Vessel {
+	return vessel.Vessel{ID: "x", Spaces: []vessel.Space{
+		{ID: "port bunk", Kind: vessel.Dry, Litres: 100}, {ID: "bilge", Kind: vessel.Cool, Litres: 50},
+	}}
+}
+
+func TestExpires(t *testing.T) {
+	t.Parallel()
+	start := day("2027-05-01")
+	for _, tt := range []struct {
+		name string
+		lot  Lot
+		want float64
+	}{
+		{"a date counts to the end of its day", Lot{BestBefore: day("2027-05-01"), Bought: day("2027-01-01")}, 1},
+		{"bought ten days ago", Lot{Bought: day("2027-04-21")}, 20},
+		{"no date at all is half-way", Lot{}, 15},
+		{"long gone", Lot{BestBefore: day("2027-04-01")}, -29},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			t.Parallel()
+			require.InDelta(t, tt.want, tt.lot.Expires(start, 30), 1e-9)
+		})
+	}
+}
+
+func TestValidateNamesEveryFault(t *testing.T) {
+	t.Parallel()
+	err := Validate([]Lot{
+		{Item: "rice_white", Space: "bilge", Quantity: measure.One},
+		{Item: "caviar", Space: "bilge", Quantity: measure.One},
+		{Item: "oil", Space: "attic", Quantity: measure.One},
+		{Item: "oil", Space: "bilge"},
+		{Item: "oil", Space: "bilge", Quantity: measure.One, Bought: day("2027-05-02"), BestBefore: day("2027-05-01")},
+	}, larder(), sloop())
+	require.ErrorIs(t, err, ErrInvalid)
+	for _, path := range []string{"lots[1].item", "lots[2].space", "lots[3].quantity", "lots[4].best_before"} {
+		require.ErrorContains(t, err, path)
+	}
+	require.NotContains(t, err.Error(), "lots[0]")
+}
+
+func TestSheetIsOrderedBySpace(t *testing.T) {
+	t.Parallel()
+	var w strings.Builder
+	require.NoError(t, Sheet(&w, []Lot{
+		{Item: "tin_tuna", Space: "bilge", Quantity: measure.Of(6)},
+		{Item: "oil", Space: "port bunk", Quantity: measure.One, BestBefore: day("2027-09-01")},
+		{Item: "rice_white", Space: "bilge", Quantity: measure.Of(2.5)},
+	}, larder(), sloop()))
+	text := w.String()
+	order := []string{"port bunk (dry, 65 L", "Oil", "2027-09-01", "bilge (cool", "Rice", "Tuna, tin"}
+	at := -1
+	for _, word := range order {
+		next := strings.Index(text, word)
+		require.Greater(t, next, at, "%q in\n%s", word, text)
+		at = next
+	}
+}
+
+func TestReadCount(t *testing.T) {
+	t.Parallel()
+	lots, err := ReadCount(strings.NewReader("\ufeffSpace,item,best_before,amount\n"+
+		"bilge,tin_tuna,2028-01-31,6\nport bunk,rice_white,,\"1,5 kg\"\nbilge,oil,,0\n"), larder(), sloop())
+	require.NoError(t, err)
+	require.Equal(t, []Lot{
+		{ID: "count-2", Item: "tin_tuna", Space: "bilge", Quantity: measure.Of(6), BestBefore: day("2028-01-31")},
+		{ID: "count-3", Item: "rice_white", Space: "port bunk", Quantity: measure.Of(1.5)},
+	}, lots)
+}
+
+func TestReadCountTakesAllOrNothing(t *testing.T) {
+	t.Parallel()
+	for _, tt := range []struct{ name, csv, says string }{
+		{"no header", "", "line 1"},
+		{"a column is missing", "item,space\n", `column "amount" is missing`},
+		{"unknown item", "item,space,amount\noil,bilge,1\ncaviar,bilge,1\n", "line 3, column item"},
+		{"unknown space", "item,space,amount\noil,attic,1\n", "line 2, column space"},
+		{"no number", "item,space,amount\noil,bilge,some\n", "line 2, column amount"},
+		{"no amount", "item,space,amount\noil,bilge\n", "line 2, column amount"},
+		{"negative", "item,space,amount\noil,bilge,-1\n", "line 2, column amount"},
+		{"a day that is none", "item,space,amount,best_before\noil,bilge,1 L,2027-02-30\n", "line 2, column best_before"},
+		{"a broken quote", "item,space,amount\noil,\"bilge,1\n", "line"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			t.Parallel()
+			lots, err := ReadCount(strings.NewReader(tt.csv), larder(), sloop())
+			require.ErrorIs(t, err, ErrInvalid)
+			require.ErrorContains(t, err, tt.says)
+			require.Nil(t, lots)
+		})
+	}
+}
+
+func TestCountComesBackAsWritten(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		cat, v := larder(), sloop()
+		var lots []Lot
+		for range rapid.IntRange(0, 5).Draw(t, "lots") {
+			id := rapid.SampledFrom(cat.Order).Draw(t, "item")
+			grams := rapid.IntRange(1, 100_000).Draw(t, "thousandths")
+			if cat.Items[id].Unit == measure.Each {
+				grams *= 1000
+			}
+			lots = append(lots, Lot{
+				Item: id, Space: rapid.SampledFrom([]string{"bilge", "port bunk"}).Draw(t, "space"),
+				Quantity: measure.Quantity(grams) * 1000, BestBefore: day("2027-05-01"),
+			})
+		}
+		var w strings.Builder
+		require.NoError(t, WriteCount(&w, lots, cat))
+		back, err := ReadCount(strings.NewReader(w.String()), cat, v)
+		require.NoError(t, err)
+		for i := range back {
+			back[i].ID = ""
+		}
+		require.Equal(t, lots, back)
+	})
+}
+
+func FuzzReadCount(f *testing.F) {
+	f.Add("item,space,amount,best_before\noil,bilge,1 L,2027-05-01\n")
+	f.Add("item,space,amount\n\"oil\nx\",bilge,1e9\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		lots, err := ReadCount(strings.NewReader(text), larder(), sloop())
+		if err != nil {
+			require.ErrorIs(t, err, ErrInvalid)
+			require.Nil(t, lots)
+			return
+		}
+		require.NoError(t, Validate(lots, larder(), sloop()))
+	})
+}

@@ -1,0 +1,47 @@
+package inventory
+
+import (
+	"errors"
+	"fmt"
+
+	"hardtack/pricing/item"
+	"hardtack/route/vessel"
+)
+
+// ErrInvalid is a lot or a count that cannot be taken. The message names the
+// place of each fault; nothing was changed.
+var ErrInvalid = errors.New("invalid")
+
+// maxUnits is more of anything than a yacht carries, in item-units: a slip.
+const maxUnits = 100_000
+
+// Validate checks lots against the catalogue and the vessel and names every
+// fault with its path. Its error is ErrInvalid.
+func Validate(lots []Lot, cat *item.Catalogue, v vessel.Vessel) error {
+	var f []error
+	for i, l := range lots {
+		if err := l.check(cat, v); err != nil {
+			f = append(f, fmt.Errorf("lots[%d]%w", i, err))
+		}
+	}
+	if len(f) == 0 {
+		return nil
+	}
+	return fmt.Errorf("inventory: %w: %w", ErrInvalid, errors.Join(f...))
+}
+
+func (l Lot) check(cat *item.Catalogue, v vessel.Vessel) error {
+	if _, ok := cat.Items[l.Item]; !ok {
+		return fmt.Errorf(".item: %s", unknownItem(string(l.Item), cat))
+	}
+	if _, ok := v.KindOf(l.Space); !ok {
+		return fmt.Errorf(".space: %s", unknownSpace(l.Space, v))
+	}
+	if u := l.Quantity.Units(); u <= 0 || u > maxUnits {
+		return fmt.Errorf(".quantity: %v is not above 0 and at most %d", u, maxUnits)
+	}
+	if !l.Bought.IsZero() && !l.BestBefore.IsZero() && l.BestBefore < l.Bought {
+		return fmt.Errorf(".best_before: %v lies before the day it was bought, %v", l.BestBefore, l.Bought)
+	}
+	return nil
+}
