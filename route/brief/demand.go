@@ -1,0 +1,296 @@
+package brief
+
+import (
+	"cmp"
+	"math/bits"
+	"slices"
+	"strings"
+
+	"hardtack/pricing/item"
+	"hardtack/route/vessel"
+)
+
+// demand is a need of the brief before items and offers are put to it: what
+// is used of it, and which alternates those who use it eat.
+type demand struct {
+	id, name   string
+	need       item.Need // the catalogue's, or one of ours
+	persons    []string  // whom it is for; empty = everybody
+	alternates []item.Alternate
+	inPort     []float64 // need-units a day, by stop
+	atSea      []float64 // need-units a day, by leg
+	reserve    []float64 // need-units due on arrival; nil = the rule
+}
+
+func (d demand) idle() bool {
+	used := func(x float64) bool { return x > 0 }
+	return !slices.ContainsFunc(d.inPort, used) && !slices.ContainsFunc(d.atSea, used) &&
+		!slices.ContainsFunc(d.reserve, used)
+}
+
+// timetable is the stops and legs of the brief under work.
+type timetable struct {
+	stops []Stop
+	legs  []Leg
+}
+
+// rates is what each person uses of each need a day, by person and need index.
+type rates [][]float64
+
+// eaters says, for every person and need, which of the need's alternates the
+// person eats, as a mask over the alternates.
+type eaters [][]uint64
+
+func eatersOf(crew vessel.Crew, cat *item.Catalogue) eaters {
+	masks := make(eaters, len(crew.Persons))
+	for p, person := range crew.Persons {
+		masks[p] = make([]uint64, len(cat.Needs))
+		for n, need := range cat.Needs {
+			for a, alt := range need.Alternates {
+				if i, ok := cat.Items[alt.Item]; ok && !person.Refuses(i, need.ID) {
+					masks[p][n] |= 1 << a
+				}
+			}
+		}
+	}
+	return masks
+}
+
+// ratesOf is what each person uses a day. What a person refuses altogether is
+// moved to the needs of the same group that the person eats, or else, at equal
+// energy, to those of the groups that stand in; what finds no place is noted.
+func ratesOf(crew vessel.Crew, cat *item.Catalogue, masks eaters, notes *Notes) rates {
+	r := make(rates, len(crew.Persons))
+	for p, person := range crew.Persons {
+		r[p] = make([]float64, len(cat.Needs))
+		for n, need := range cat.Needs {
+			r[p][n] = need.PerPersonDay * person.Factor(need.Appetite)
+		}
+		for n, need := range cat.Needs {
+			if masks[p][n] == 0 && r[p][n] > 0 {
+				moved := r[p][n]
+				r[p][n] = 0
+				to := move(r[p], masks[p], cat, n, moved)
+				notes.moved(person, need, to)
+			}
+		}
+	}
+	return r
+}
+
+// standIns are the groups that take over when a person eats nothing of a
+// group: common practice, no source.
+var standIns = map[string][]string{
+	"meat_fish":         {"pulses_dry_equiv", "eggs", "cheese"},
+	"eggs":              {"pulses_dry_equiv", "cheese", "meat_fish"},
+	"cheese":            {"nuts_driedfruit", "pulses_dry_equiv"},
+	"milk_equiv":        {"nuts_driedfruit", "pulses_dry_equiv"},
+	"bread_crackers":    {"starch_dry"},
+	"breakfast_cereal":  {"starch_dry", "bread_crackers"},
+	"pulses_dry_equiv":  {"meat_fish", "eggs"},
+	"nuts_driedfruit":   {"sweet_snacks", "fruit_fresh_gross"},
+	"sweet_snacks":      {"nuts_driedfruit"},
+	"veg_fresh_gross":   {"veg_tinned"},
+	"veg_tinned":        {"veg_fresh_gross"},
+	"fruit_fresh_gross": {"nuts_driedfruit"},
+}
+
+// move puts an amount of need n onto other needs of one person and names them.
+func move(rate []float64, mask []uint64, cat *item.Catalogue, n int, amount float64) []string {
+	from := cat.Needs[n]
+	if to := spread(rate, mask, cat, n, from.Group, amount, false); to != nil {
+		return to
+	}
+	for _, g := range standIns[from.Group] {
+		if to := spread(rate, mask, cat, n, g, amount, true); to != nil {
+			return to
+		}
+	}
+	return nil
+}
+
+// spread puts an amount onto the needs of a group that the person eats, in
+// proportion to what they are used already; by energy when the groups differ.
+func spread(rate []float64, mask []uint64, cat *item.Catalogue, n int, group string, amount float64, energy bool) []string {
+	sum := 0.0
+	var to []int
+	for k, need := range cat.Needs {
+		if k != n && need.Group == group && mask[k] != 0 && rate[k] > 0 {
+			to = append(to, k)
+			sum += rate[k]
+		}
+	}
+	if sum == 0 {
+		return nil
+	}
+	var names []string
+	for _, k := range to {
+		part := amount * rate[k] / sum
+		if energy {
+			part *= ratio(kcalPerUnit(cat, cat.Needs[n]), kcalPerUnit(cat, cat.Needs[k]))
+		}
+		rate[k] += part
+		names = append(names, cat.Needs[k].Name)
+	}
+	return names
+}
+
+func ratio(a, b float64) float64 {
+	if a <= 0 || b <= 0 {
+		return 1
+	}
+	return a / b
+}
+
+// kcalPerUnit is the energy of a need-unit: the median over its alternates.
+func kcalPerUnit(cat *item.Catalogue, need item.Need) float64 {
+	var x []float64
+	for _, a := range need.Alternates {
+		if i, ok := cat.Items[a.Item]; ok && a.Yield > 0 {
+			x = append(x, i.Kcal/a.Yield)
+		}
+	}
+	return median(x)
+}
+
+func median(x []float64) float64 {
+	if len(x) == 0 {
+		return 0
+	}
+	x = slices.Clone(x)
+	slices.Sort(x)
+	if n := len(x); n%2 == 0 {
+		return (x[n/2-1] + x[n/2]) / 2
+	}
+	return x[len(x)/2]
+}
+
+// table is one group of persons who eat the same alternates of a need.
+type table struct {
+	mask    uint64
+	persons []int
+}
+
+// tables groups the persons who use a need by what they eat of it, the
+// largest group first, of equals the one that eats most.
+func tables(r rates, masks eaters, n int) []table {
+	var t []table
+	for p := range r {
+		if r[p][n] <= 0 || masks[p][n] == 0 {
+			continue
+		}
+		k := slices.IndexFunc(t, func(x table) bool { return x.mask == masks[p][n] })
+		if k < 0 {
+			t = append(t, table{mask: masks[p][n]})
+			k = len(t) - 1
+		}
+		t[k].persons = append(t[k].persons, p)
+	}
+	slices.SortStableFunc(t, func(a, b table) int {
+		return cmp.Or(len(b.persons)-len(a.persons), bits.OnesCount64(b.mask)-bits.OnesCount64(a.mask))
+	})
+	return t
+}
+
+// demands turns every need of the catalogue into one demand, or into several
+// where persons eat different alternates of it.
+func (b *builder) demands(cat *item.Catalogue, r rates, masks eaters) []demand {
+	var out []demand
+	for n, need := range cat.Needs {
+		if need.Appetite == item.Vessel {
+			out = append(out, b.vesselDemand(need))
+			continue
+		}
+		groups := tables(r, masks, n)
+		for k, t := range groups {
+			d := demand{id: need.ID, name: need.Name, need: need, alternates: pick(need.Alternates, t.mask)}
+			if k > 0 {
+				d.persons = b.names(t.persons)
+				d.id += "/" + strings.Join(b.ids(t.persons), "+")
+				d.name += " for " + strings.Join(d.persons, ", ")
+			}
+			d.inPort, d.atSea = b.use(need, r, n, t.persons)
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+func pick(alternates []item.Alternate, mask uint64) []item.Alternate {
+	var out []item.Alternate
+	for a, alt := range alternates {
+		if mask&(1<<a) != 0 {
+			out = append(out, alt)
+		}
+	}
+	return out
+}
+
+// use is what some persons use of a need per day of every stop and leg.
+func (b *builder) use(need item.Need, r rates, n int, persons []int) (inPort, atSea []float64) {
+	for _, s := range b.stops {
+		x := b.mean(s.Arrive, s.Depart, persons, func(p int) float64 { return r[p][n] })
+		if ashore(need.Appetite) {
+			x *= 1 - b.in.Itinerary.Calls[s.Call].Ashore
+		}
+		inPort = append(inPort, x)
+	}
+	for _, l := range b.legs {
+		x := b.mean(l.Depart, l.Arrive, persons, func(p int) float64 {
+			return r[p][n] * b.seaFactor(need, l, b.in.Crew.Persons[p])
+		})
+		atSea = append(atSea, x)
+	}
+	return inPort, atSea
+}
+
+// ashore says whether a need shrinks with the share of meals eaten ashore.
+func ashore(a item.Appetite) bool {
+	return a == item.Food || a == item.Coffee || a == item.Alcohol
+}
+
+// mean is the sum over persons of rate × share of the period aboard; an empty
+// period counts who is aboard at that moment.
+func (b *builder) mean(from, to float64, persons []int, rate func(int) float64) float64 {
+	sum := 0.0
+	span := to - from
+	if span <= 0 {
+		to, span = from+1e-6, 1e-6
+	}
+	for _, p := range persons {
+		sum += rate(p) * b.in.Crew.Persons[p].DaysAboard(b.in.Itinerary.Start, from, to) / span
+	}
+	return sum
+}
+
+// vesselDemand is used per boat and day, whoever is aboard.
+func (b *builder) vesselDemand(need item.Need) demand {
+	d := demand{id: need.ID, name: need.Name, need: need, alternates: need.Alternates}
+	for range b.stops {
+		d.inPort = append(d.inPort, need.PerPersonDay)
+	}
+	for range b.legs {
+		d.atSea = append(d.atSea, need.PerPersonDay)
+	}
+	return d
+}
+
+func (b *builder) names(persons []int) []string {
+	var out []string
+	for _, p := range persons {
+		name := b.in.Crew.Persons[p].Name
+		if name == "" {
+			name = b.in.Crew.Persons[p].ID
+		}
+		out = append(out, name)
+	}
+	return out
+}
+
+func (b *builder) ids(persons []int) []string {
+	var out []string
+	for _, p := range persons {
+		out = append(out, b.in.Crew.Persons[p].ID)
+	}
+	return out
+}

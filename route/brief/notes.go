@@ -1,0 +1,215 @@
+package brief
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"hardtack/pricing"
+	"hardtack/pricing/calendar"
+	"hardtack/pricing/item"
+	"hardtack/pricing/measure"
+	"hardtack/pricing/money"
+	"hardtack/route/plan"
+	"hardtack/route/port"
+	"hardtack/route/vessel"
+)
+
+// Notes explain a brief: what each of its ids stands for, what each number
+// rests on, and what was assumed. They are for pages and lists; the planner
+// never sees them.
+type Notes struct {
+	Home       money.Currency  `json:"home"`
+	PerRef     float64         `json:"per_reference"` // home currency per reference currency
+	RateDay    calendar.Day    `json:"rate_day,omitzero"`
+	Start      calendar.Day    `json:"start"`
+	Stops      []StopNote      `json:"stops"`
+	Legs       []Leg           `json:"legs"`
+	Spaces     []SpaceNote     `json:"spaces"`
+	Needs      []NeedNote      `json:"needs"`
+	Items      []ItemNote      `json:"items"`
+	Offers     []OfferNote     `json:"offers"`
+	Surrenders []SurrenderNote `json:"surrenders"`
+	Wishes     []WishNote      `json:"wishes,omitempty"`
+	RationL    []float64       `json:"ration_l"` // water per day on ration, by leg
+	Said       []string        `json:"said"`     // assumptions and doubts, in words
+
+	index struct {
+		items  map[string]int
+		needs  map[string]int
+		offers map[offerKey]int
+	}
+}
+
+// StopNote says which call a stop of the brief is, and who is aboard.
+type StopNote struct {
+	Stop
+	Port       pricing.PortID `json:"port"`
+	Name       string         `json:"name"`
+	Zone       string         `json:"zone"`
+	Size       port.Size      `json:"size"`
+	Currency   money.Currency `json:"currency"`
+	PersonDays float64        `json:"person_days"` // in the stay
+	Adults     float64        `json:"adults"`      // food factors aboard, mean over the stay
+}
+
+// SpaceNote says which spaces of the vessel a space of the brief joins.
+type SpaceNote struct {
+	ID     string           `json:"id"`
+	Kind   vessel.SpaceKind `json:"kind"`
+	Litres float64          `json:"litres"`
+	Of     []string         `json:"of"` // ids of the vessel's spaces
+}
+
+// NeedNote says what a need of the brief is.
+type NeedNote struct {
+	ID      string         `json:"id"`
+	Name    string         `json:"name"`
+	Group   string         `json:"group"`
+	Class   item.Necessity `json:"class"`
+	Persons []string       `json:"persons,omitempty"` // empty = everybody
+	Median  float64        `json:"median"`            // price per need-unit along the route
+	Water   bool           `json:"water,omitempty"`
+	Gas     bool           `json:"gas,omitempty"`
+}
+
+// ItemNote says which item of the catalogue an item of the brief is.
+type ItemNote struct {
+	ID       string         `json:"id"`
+	Item     pricing.ItemID `json:"item"`
+	Name     string         `json:"name"`
+	Unit     measure.Unit   `json:"unit"`
+	Need     string         `json:"need"`
+	Kcal     float64        `json:"kcal"`      // per item-unit, edible part
+	ProteinG float64        `json:"protein_g"` // per item-unit
+	LossPart float64        `json:"loss_part"` // share expected to spoil, already in the yield
+	Class    string         `json:"class"`     // food class of the arrival rules
+}
+
+// OfferNote says what an offer's price rests on. Prices are per pack.
+type OfferNote struct {
+	Item     string           `json:"item"` // id in the brief
+	Stop     int              `json:"stop"`
+	Pack     measure.Quantity `json:"pack"`
+	Price    float64          `json:"price"` // expected, home currency
+	Low80    float64          `json:"low80"`
+	High80   float64          `json:"high80"`
+	Currency money.Currency   `json:"currency"` // of the port
+	Local    float64          `json:"local"`    // Price in Currency; 0 when there is no rate
+	Estimate pricing.Estimate `json:"estimate"`
+	Guess    bool             `json:"guess"` // rests on no report at all
+}
+
+// SurrenderNote says why an item is taken away on arrival.
+type SurrenderNote struct {
+	Item        string    `json:"item"`
+	Stop        int       `json:"stop"`
+	Zone        string    `json:"zone"`
+	Rule        port.Rule `json:"rule"`
+	Unconfirmed bool      `json:"unconfirmed"` // undated, or read more than a year ago
+	BySwitch    bool      `json:"by_switch"`   // the rule does not take it, the skipper's caution does
+}
+
+// WishNote says what became of a wish.
+type WishNote struct {
+	Wish
+	Granted bool   `json:"granted"`
+	Why     string `json:"why"`
+}
+
+type offerKey struct {
+	item string
+	stop int
+	pack measure.Quantity
+}
+
+// Declare is printed wherever an arrival rule is shown.
+const Declare = port.Advice
+
+func (n *Notes) say(format string, a ...any) {
+	line := fmt.Sprintf(format, a...)
+	if !slices.Contains(n.Said, line) {
+		n.Said = append(n.Said, line)
+	}
+}
+
+func (n *Notes) moved(p vessel.Person, need item.Need, to []string) {
+	name := p.Name
+	if name == "" {
+		name = p.ID
+	}
+	if need.Appetite == item.Alcohol {
+		return
+	}
+	if to == nil {
+		n.say("%s does not eat %s, and nothing in the catalogue stands in for it.", name, strings.ToLower(need.Name))
+		return
+	}
+	n.say("%s does not eat %s: %s instead.", name, strings.ToLower(need.Name), strings.ToLower(strings.Join(to, ", ")))
+}
+
+// Item gives the note of an item of the brief.
+func (n *Notes) Item(id string) (ItemNote, bool) {
+	if n.index.items == nil {
+		n.reindex()
+	}
+	i, ok := n.index.items[id]
+	if !ok {
+		return ItemNote{}, false
+	}
+	return n.Items[i], true
+}
+
+// Need gives the note of a need of the brief.
+func (n *Notes) Need(id string) (NeedNote, bool) {
+	if n.index.needs == nil {
+		n.reindex()
+	}
+	i, ok := n.index.needs[id]
+	if !ok {
+		return NeedNote{}, false
+	}
+	return n.Needs[i], true
+}
+
+// Offer gives the note of an offer of the brief.
+func (n *Notes) Offer(itemID string, stop int, pack float64) (OfferNote, bool) {
+	if n.index.offers == nil {
+		n.reindex()
+	}
+	i, ok := n.index.offers[offerKey{itemID, stop, measure.Of(pack)}]
+	if !ok {
+		return OfferNote{}, false
+	}
+	return n.Offers[i], true
+}
+
+func (n *Notes) reindex() {
+	n.index.items, n.index.needs = map[string]int{}, map[string]int{}
+	n.index.offers = map[offerKey]int{}
+	for i, x := range n.Items {
+		n.index.items[x.ID] = i
+	}
+	for i, x := range n.Needs {
+		n.index.needs[x.ID] = i
+	}
+	for i, x := range n.Offers {
+		n.index.offers[offerKey{x.Item, x.Stop, x.Pack}] = i
+	}
+}
+
+// GuessShare is the share of a plan's spend that rests on guessed prices, 0–1.
+func (n *Notes) GuessShare(p plan.Plan) float64 {
+	guessed, all := 0.0, 0.0
+	for _, buy := range p.Purchases {
+		paid := float64(buy.Packs) * buy.Price
+		all += paid
+		if o, ok := n.Offer(buy.Item, buy.Stop, buy.Pack); ok && o.Guess {
+			guessed += paid
+		}
+	}
+	if all == 0 {
+		return 0
+	}
+	return guessed / all
+}

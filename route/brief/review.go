@@ -1,0 +1,243 @@
+package brief
+
+import (
+	"cmp"
+	"slices"
+
+	"hardtack/pricing/calendar"
+	"hardtack/route"
+	"hardtack/route/plan"
+	"hardtack/route/vessel"
+)
+
+// Review is a plan in the figures a skipper reads it by.
+type Review struct {
+	PersonDays float64 `json:"person_days"` // full board: at sea, and in port less what is eaten ashore
+	Kcal       float64 `json:"kcal"`        // eaten per person and full-board day
+	KcalNeed   float64 `json:"kcal_need"`   // the crew's need on the same days
+	ProteinG   float64 `json:"protein_g"`
+
+	Groups      []GroupEaten `json:"groups"`
+	Shares      []ItemShare  `json:"shares"`      // largest first within each group
+	Surrendered []Lost       `json:"surrendered"` // taken away on arrival
+	Spoilt      []Lost       `json:"spoilt"`      // past its time before it was eaten
+	Left        float64      `json:"left"`        // worth of what is still good at the end
+	Loads       []Load       `json:"loads"`
+	Fill        []Fill       `json:"fill"` // fullest departure of each space
+	Spend       float64      `json:"spend"`
+	GuessShare  float64      `json:"guess_share"`
+}
+
+// GroupEaten is what is eaten of a group per person and full-board day.
+type GroupEaten struct {
+	Group        string  `json:"group"`
+	Unit         string  `json:"unit"`
+	PerPersonDay float64 `json:"per_person_day"` // need-units
+	Kcal         float64 `json:"kcal"`
+}
+
+// ItemShare is an item's share of what is eaten of its group, 0–1.
+type ItemShare struct {
+	Group string  `json:"group"`
+	Item  string  `json:"item"` // the catalogue's
+	Share float64 `json:"share"`
+}
+
+// Lost is an amount that was paid for and not eaten.
+type Lost struct {
+	Item   string  `json:"item"`
+	Stop   int     `json:"stop"` // where it is taken away; -1 for spoilt
+	Amount float64 `json:"amount"`
+	Cost   float64 `json:"cost"`
+}
+
+// Load is the shopping asked at a stop.
+type Load struct {
+	Stop  int     `json:"stop"`
+	Kg    float64 `json:"kg"` // carried away
+	Trips int     `json:"trips"`
+	Lines int     `json:"lines"` // items carried away
+	Packs int     `json:"packs"`
+	Spend float64 `json:"spend"`
+}
+
+// Fill is how full a space is at its fullest departure.
+type Fill struct {
+	Space  string  `json:"space"`
+	Litres float64 `json:"litres"`
+	Room   float64 `json:"room"`
+	Stop   int     `json:"stop"`
+}
+
+// LostShare is the share of the spend a list of losses cost.
+func (r Review) LostShare(l []Lost) float64 {
+	sum := 0.0
+	for _, x := range l {
+		sum += x.Cost
+	}
+	return ratioOr(sum, r.Spend, 0)
+}
+
+// ReviewOf reads a plan critically. Crew and itinerary are those the brief was
+// built from.
+func ReviewOf(b plan.Brief, n Notes, p plan.Plan, crew vessel.Crew, it route.Itinerary) Review {
+	r := Review{Loads: loads(b, p), GuessShare: n.GuessShare(p)}
+	for _, l := range r.Loads {
+		r.Spend += l.Spend
+	}
+	r.KcalNeed, r.PersonDays = boardNeed(n, crew, it)
+	eaten := eatenOf(p)
+	r.Groups, r.Shares = groupsOf(b, n, eaten, r.PersonDays)
+	for id, amount := range eaten {
+		note, _ := n.Item(id)
+		r.Kcal += amount * note.Kcal * (1 - note.LossPart)
+		r.ProteinG += amount * note.ProteinG * (1 - note.LossPart)
+	}
+	r.Kcal, r.ProteinG = ratioOr(r.Kcal, r.PersonDays, 0), ratioOr(r.ProteinG, r.PersonDays, 0)
+	lots := ledger(b, p)
+	r.losses(b, lots)
+	r.Fill = fills(b, lots)
+	return r
+}
+
+// boardNeed is the energy the crew needs per person on full-board days, and
+// how many such person-days there are.
+func boardNeed(n Notes, crew vessel.Crew, it route.Itinerary) (kcal, days float64) {
+	add := func(start calendar.Day, from, to, share float64) {
+		kcal += share * crew.PersonDays(start, from, to, func(p vessel.Person) float64 { return p.EnergyNeed(0) })
+		days += share * crew.PersonDays(start, from, to, vessel.Heads)
+	}
+	for _, s := range n.Stops {
+		add(n.Start, s.Arrive, s.Depart, 1-it.Calls[s.Call].Ashore)
+	}
+	for _, l := range n.Legs {
+		add(n.Start, l.Depart, l.Arrive, 1)
+	}
+	return ratioOr(kcal, days, 0), days
+}
+
+// eatenOf is what is eaten of every item of the brief, item-units.
+func eatenOf(p plan.Plan) map[string]float64 {
+	out := map[string]float64{}
+	for _, buy := range p.Purchases {
+		out[buy.Item] += buy.EatenInPort
+	}
+	for _, d := range p.Draws {
+		out[d.Item] += d.Amount
+	}
+	return out
+}
+
+func groupsOf(b plan.Brief, n Notes, eaten map[string]float64, days float64) ([]GroupEaten, []ItemShare) {
+	var groups []GroupEaten
+	var shares []ItemShare
+	at := map[string]int{}
+	for _, need := range b.Needs {
+		note, _ := n.Need(need.ID)
+		g, ok := at[note.Group]
+		if !ok {
+			g = len(groups)
+			at[note.Group] = g
+			groups = append(groups, GroupEaten{Group: note.Group, Unit: need.Unit})
+		}
+		for _, it := range need.Items {
+			units := eaten[it.ID] * it.Yield
+			i, _ := n.Item(it.ID)
+			groups[g].PerPersonDay += ratioOr(units, days, 0)
+			groups[g].Kcal += ratioOr(eaten[it.ID]*i.Kcal*(1-i.LossPart), days, 0)
+			if units > 0 {
+				shares = addShare(shares, ItemShare{note.Group, string(i.Item), ratioOr(units, days, 0)})
+			}
+		}
+	}
+	for i := range shares {
+		shares[i].Share = ratioOr(shares[i].Share, groups[at[shares[i].Group]].PerPersonDay, 0)
+	}
+	slices.SortStableFunc(shares, func(x, y ItemShare) int {
+		return cmp.Or(cmp.Compare(at[x.Group], at[y.Group]), cmp.Compare(y.Share, x.Share))
+	})
+	return groups, shares
+}
+
+func addShare(shares []ItemShare, s ItemShare) []ItemShare {
+	for i := range shares {
+		if shares[i].Group == s.Group && shares[i].Item == s.Item {
+			shares[i].Share += s.Share
+			return shares
+		}
+	}
+	return append(shares, s)
+}
+
+// losses finds what is taken away, what spoils and what is left.
+func (r *Review) losses(b plan.Brief, lots []*holding) {
+	items := itemsOf(b)
+	end := b.Stops[len(b.Stops)-1].Depart
+	for _, h := range lots {
+		taken := -1
+		for _, s := range items[h.item].SurrenderedAt {
+			if s > h.from && (taken < 0 || s < taken) {
+				taken = s
+			}
+		}
+		if taken >= 0 && h.expires > b.Stops[taken].Arrive {
+			if left := h.at(stayPeriod(taken)); left > 1e-6 {
+				r.Surrendered = append(r.Surrendered, Lost{h.item, taken, left, left * h.price})
+			}
+			continue
+		}
+		left := h.at(stayPeriod(len(b.Stops)))
+		switch {
+		case left <= 1e-6:
+		case h.expires < end:
+			r.Spoilt = append(r.Spoilt, Lost{h.item, -1, left, left * h.price})
+		default:
+			r.Left += left * h.price
+		}
+	}
+}
+
+func loads(b plan.Brief, p plan.Plan) []Load {
+	items := itemsOf(b)
+	out := make([]Load, len(b.Stops))
+	type line struct {
+		item string
+		stop int
+	}
+	lines := map[line]bool{}
+	for s := range out {
+		out[s].Stop = s
+	}
+	for _, buy := range p.Purchases {
+		l := &out[buy.Stop]
+		l.Packs += buy.Packs
+		l.Spend += float64(buy.Packs) * buy.Price
+		carried := 0.0
+		for _, st := range buy.Stowed {
+			carried += st.Amount
+		}
+		l.Kg += carried * items[buy.Item].Kg
+		if at := (line{buy.Item, buy.Stop}); carried > 0 && !lines[at] {
+			lines[at] = true
+			l.Lines++
+		}
+	}
+	for _, t := range p.Trips {
+		out[t.Stop].Trips = t.Count
+	}
+	return out
+}
+
+func fills(b plan.Brief, lots []*holding) []Fill {
+	var out []Fill
+	for _, sp := range b.Stowage.Spaces {
+		f := Fill{Space: sp.ID, Room: sp.Litres}
+		for s := range b.Stops[:len(b.Stops)-1] {
+			if x := litresAt(b, lots, sp.ID, s); x > f.Litres {
+				f.Litres, f.Stop = x, s
+			}
+		}
+		out = append(out, f)
+	}
+	return out
+}

@@ -1,0 +1,148 @@
+package brief
+
+import (
+	"slices"
+
+	"hardtack/pricing/item"
+	"hardtack/route/plan"
+	"hardtack/route/vessel"
+)
+
+// kinds says where an item may go, best place first: roots, onions, citrus in
+// nets or the cool bilge; chocolate and fats where it is cool; tins never in the
+// fridge; paper and dry goods only where it is dry.
+func kinds(i item.Item) []vessel.SpaceKind {
+	switch i.ShelfClass {
+	case "frozen":
+		return []vessel.SpaceKind{vessel.Freezer}
+	case "chill":
+		return []vessel.SpaceKind{vessel.Fridge, vessel.Freezer, vessel.Cool, vessel.Dry}
+	case "cured":
+		return []vessel.SpaceKind{vessel.Net, vessel.Cool, vessel.Dry, vessel.Fridge}
+	case "egg":
+		return []vessel.SpaceKind{vessel.Cool, vessel.Dry, vessel.Fridge}
+	case "prod", "prodc":
+		return []vessel.SpaceKind{vessel.Net, vessel.Cool, vessel.Fridge, vessel.Dry}
+	case "bread":
+		return []vessel.SpaceKind{vessel.Dry, vessel.Freezer}
+	case "can", "canacid", "cond", "uht":
+		return []vessel.SpaceKind{vessel.Dry, vessel.Cool}
+	case "fat", "choc":
+		return []vessel.SpaceKind{vessel.Cool, vessel.Dry}
+	}
+	switch i.Category {
+	case "water":
+		return waterKinds(string(i.ID))
+	case "gas":
+		return []vessel.SpaceKind{vessel.GasLocker}
+	case "drink":
+		return []vessel.SpaceKind{vessel.Dry, vessel.Cool}
+	}
+	return []vessel.SpaceKind{vessel.Dry}
+}
+
+// keeps says how long an item keeps in the spaces it may go to, from every
+// stop: at most two spaces, for more make no better plan: the cold one where
+// it lasts longest, and the best of the others.
+func (b *builder) keeps(i item.Item) []plan.Keep {
+	var cold, warm []plan.Keep
+	for _, k := range kinds(i) {
+		if b.room(k) <= 0 {
+			continue
+		}
+		keep := plan.Keep{Space: string(k), Days: b.days(i, k)}
+		switch {
+		case slices.Max(keep.Days) < 1:
+		case k == vessel.Fridge || k == vessel.Freezer:
+			cold = append(cold, keep)
+		default:
+			warm = append(warm, keep)
+		}
+	}
+	both := append(longest(cold, 2), longest(warm, 1)...)
+	if len(cold) == 0 {
+		both = longest(warm, 2)
+	}
+	return both[:min(2, len(both))]
+}
+
+// longest gives the n keeps of the longest mean life; of equals the first.
+func longest(k []plan.Keep, n int) []plan.Keep {
+	mean := func(x plan.Keep) float64 {
+		sum := 0.0
+		for _, d := range x.Days {
+			sum += d
+		}
+		return sum
+	}
+	slices.SortStableFunc(k, func(x, y plan.Keep) int {
+		switch a, b := mean(x), mean(y); {
+		case a > b:
+			return -1
+		case a < b:
+			return 1
+		}
+		return 0
+	})
+	return k[:min(n, len(k))]
+}
+
+// days is how long an item bought at each stop keeps in a kind of space.
+func (b *builder) days(i item.Item, k vessel.SpaceKind) []float64 {
+	out := make([]float64, len(b.stops))
+	for s, stop := range b.stops {
+		out[s] = b.keeper.Life(i, k, stop.Depart)
+	}
+	return out
+}
+
+// loss is the share of an item expected to spoil: fresh goods held over 5
+// days lose a tenth, over 14 days a fifth (common practice, no source; learned
+// from counts later). How long they are held follows from the route.
+func (b *builder) loss(i item.Item, keeps []plan.Keep) float64 {
+	if i.ShelfClass != "prod" && i.ShelfClass != "prodc" && i.ShelfClass != "bread" {
+		return 0
+	}
+	life := 0.0
+	for _, k := range keeps {
+		life = max(life, slices.Max(k.Days))
+	}
+	held := min(life, longestGap(b.stops))
+	switch {
+	case held > 14:
+		return 0.2
+	case held > 5:
+		return 0.1
+	}
+	return 0
+}
+
+// item is an alternate of a demand as an item of the brief; false when the
+// boat cannot take it, as a gas cylinder of another size.
+func (b *builder) item(d demand, a int, i item.Item) (plan.Item, bool) {
+	alt := d.alternates[a]
+	packs := b.packs(d, i, alt.Yield)
+	if len(packs) == 0 {
+		return plan.Item{}, false
+	}
+	it := plan.Item{
+		ID: b.id(i.ID, d, a), Yield: alt.Yield, Litres: i.Litres, Kg: i.Kg,
+		LineCost: or(b.in.Options.LineCost, lineCost*b.perRef),
+		Keeps:    b.keeps(i),
+	}
+	switch {
+	case isGas(d.need):
+		it.Litres, it.Kg = alt.Yield/gasDensity, alt.Yield
+	case i.ID == "water_tank":
+		it.Litres, it.Kg = 1, 0
+	}
+	loss := b.loss(i, it.Keeps)
+	it.Yield *= 1 - loss
+	it.SurrenderedAt = b.surrenders(it.ID, i)
+	it.Offers = b.offers(d, it, i, packs)
+	b.notes.Items = append(b.notes.Items, ItemNote{
+		ID: it.ID, Item: i.ID, Name: i.Name, Unit: i.Unit, Need: d.id,
+		Kcal: i.Kcal, ProteinG: i.ProteinG, LossPart: loss, Class: i.ImportClass,
+	})
+	return it, true
+}
