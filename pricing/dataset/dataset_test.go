@@ -159,6 +159,7 @@ func TestReplacements(t *testing.T) {
 		{"a circle of two", row(1, "a", 2) + row(2, "a", 1) + row(3, "a", 0), []int{2, 3}},
 		{"a circle of three and one that hangs on it", row(4, "a", 1) + row(1, "a", 2) + row(2, "a", 3) + row(3, "a", 1), []int{2, 3, 4, 5}},
 		{"of a rejected row", bad + row(2, "a", 1), []int{2, 3}},
+		{"of another's after a circle", row(1, "a", 1) + row(2, "b", 0) + row(3, "a", 0) + row(4, "a", 1) + row(5, "a", 2), []int{2, 5, 6}},
 		{"of a rejected replacement", row(1, "a", 0) + row(2, "b", 1) + row(3, "b", 2), []int{3, 4}},
 	} {
 		_, rejected, err := Read(files(tt.rows))

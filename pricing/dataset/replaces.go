@@ -11,9 +11,12 @@ func (p parser) dropBadReplacements(out *Parsed) {
 	for k, r := range out.Reports {
 		v.at[r.ID] = k
 	}
+	for k := range out.Reports {
+		v.settle(k)
+	}
 	kept := 0
 	for k, r := range out.Reports {
-		if why := v.of(k); why != "" {
+		if why := v.why[k]; why != "" {
 			p.RejectAt(out.Lines[k], reportColumns[colReplaces], r.Replaces, why)
 			continue
 		}
@@ -38,9 +41,9 @@ const (
 	wantNoCircle = "a report that does not in the end replace itself"
 )
 
-// of follows the chain of replacements to its end, and judges every report on
-// it from there back.
-func (v verdicts) of(k int) string {
+// settle follows the chain of replacements from k to its end, and judges every
+// report on it from there back.
+func (v verdicts) settle(k int) {
 	var chain []int
 	on := map[int]int{} // place in chain
 	for !v.done[k] {
@@ -62,10 +65,6 @@ func (v verdicts) of(k int) string {
 	for i := len(chain) - 1; i >= 0; i-- {
 		v.judge(chain[i], v.fault(chain[i]))
 	}
-	if len(chain) > 0 {
-		k = chain[0]
-	}
-	return v.why[k]
 }
 
 func (v verdicts) judge(k int, why string) { v.why[k], v.done[k] = why, true }
