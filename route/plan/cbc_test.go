@@ -18,13 +18,12 @@ import (
 
 type export struct {
 	name  string // of the file
-	flags []string
 	write func(*bytes.Buffer, plan.Brief) error
 }
 
 var (
-	asLP  = export{"brief.lp", nil, func(w *bytes.Buffer, b plan.Brief) error { return plan.WriteLP(w, b) }}
-	asMPS = export{"brief.mps", nil, func(w *bytes.Buffer, b plan.Brief) error { return plan.WriteMPS(w, b) }}
+	asLP  = export{"brief.lp", func(w *bytes.Buffer, b plan.Brief) error { return plan.WriteLP(w, b) }}
+	asMPS = export{"brief.mps", func(w *bytes.Buffer, b plan.Brief) error { return plan.WriteMPS(w, b) }}
 )
 
 // writeModel writes the exported model to a file of the test's own.
@@ -48,10 +47,12 @@ func run(t testing.TB, solver string, args ...string) string {
 	return string(out)
 }
 
-// cbcOptimum is the proven optimum of the exported model by CBC.
-func cbcOptimum(t testing.TB, b plan.Brief, as export) float64 {
+// cbcOptimum is the proven optimum of the exported model by CBC. Options, as
+// of its command line, may only help it along.
+func cbcOptimum(t testing.TB, b plan.Brief, as export, options ...string) float64 {
 	t.Helper()
-	out := run(t, "cbc", writeModel(t, b, as), "ratio", "0", "allow", "1e-9", "solve")
+	args := append([]string{writeModel(t, b, as), "ratio", "0", "allow", "1e-9"}, options...)
+	out := run(t, "cbc", append(args, "solve")...)
 	require.Contains(t, out, "Result - Optimal solution found", "%s", out)
 	return numberAfter(t, out, "Objective value:")
 }

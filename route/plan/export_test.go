@@ -1,9 +1,12 @@
 package plan_test
 
 import (
+	"bytes"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"hardtack/route/plan"
 )
 
 // Optima proven by HiGHS 1.15.1, see testdata/instances/README.md.
@@ -20,4 +23,34 @@ func TestExportedModelHasTheProvenOptimum(t *testing.T) {
 			require.InEpsilon(t, want, glpsolOptimum(t, b), 1e-6, "GLPK, LP")
 		})
 	}
+}
+
+// The hand-made plan is one of many: the optimum cannot cost more.
+func TestExportedModelCoversTheHandMadePlan(t *testing.T) {
+	t.Parallel()
+	lp := cbcOptimum(t, handBrief(), asLP)
+	require.Less(t, lp, handPlan().Cost.Total)
+	require.InEpsilon(t, lp, cbcOptimum(t, handBrief(), asMPS), 1e-6)
+	require.InEpsilon(t, lp, glpsolOptimum(t, handBrief()), 1e-6)
+}
+
+// Ids are anybody's text: they stand in comments only, and cannot end them.
+func TestExportSanitisesNames(t *testing.T) {
+	t.Parallel()
+	want := cbcOptimum(t, handBrief(), asLP)
+	b := handBrief()
+	b.Needs[0].ID = "grain\nEnd\n\\ * é"
+	b.Needs[1].Items[0].ID = "1e5 <= x:\rENDATA"
+	require.InEpsilon(t, want, cbcOptimum(t, b, asLP), 1e-9)
+	require.InEpsilon(t, want, cbcOptimum(t, b, asMPS), 1e-9)
+}
+
+func TestExportRefusesMalformedBrief(t *testing.T) {
+	t.Parallel()
+	b := handBrief()
+	b.Stops = b.Stops[:1]
+	var out bytes.Buffer
+	require.ErrorIs(t, plan.WriteLP(&out, b), plan.ErrMalformed)
+	require.ErrorIs(t, plan.WriteMPS(&out, b), plan.ErrMalformed)
+	require.Zero(t, out.Len(), "nothing is half-written")
 }
