@@ -17,7 +17,7 @@ type Endurance struct {
 	PerDay float64      `json:"per_day"`
 	Lasts  float64      `json:"lasts"`  // days after departure
 	Median float64      `json:"median"` // days of the leg
-	Long   float64      `json:"long"`   // days of a long passage, reserve and all
+	Long   float64      `json:"long"`   // days of a long passage
 	Day    calendar.Day `json:"day"`    // the last day it lasts to
 	Enough bool         `json:"enough"` // lasts the long passage
 	Unit   string       `json:"unit"`
@@ -61,7 +61,7 @@ func endures(b plan.Brief, n Notes, lots []*holding, need plan.Need, l int, perD
 	leg := n.Legs[l]
 	e := Endurance{
 		Need: need.ID, Name: note.Name, Leg: l, Aboard: sum, PerDay: perDay, Lasts: sum / perDay,
-		Median: leg.Days(), Long: leg.Days() + leg.ReserveDays, Unit: need.Unit,
+		Median: leg.Days(), Long: leg.Long, Unit: need.Unit,
 	}
 	e.Day = n.Start + calendar.Day(math.Floor(leg.Depart+e.Lasts))
 	e.Enough = e.Lasts >= e.Long-1e-6

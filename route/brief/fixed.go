@@ -20,6 +20,9 @@ const (
 	emergency   = "emergency-meal"
 )
 
+// passageGroup is the group of the fixed dishes.
+const passageGroup = "passage"
+
 // A passage longer than this has nights on watch.
 const overnight = 0.75
 
@@ -53,26 +56,26 @@ func alternate(id string, yield, taste float64) item.Alternate {
 // fixedNeeds are the dishes a passage asks for. A meal is counted as one
 // adult's, 400 kcal or more: a 400 g tin of stew, 0.4 kg.
 var fixedNeeds = []fixedNeed{
-	{item.Need{ID: roughDinner, Name: "One-bowl dinners for rough weather", Unit: measure.Each, Class: item.Staple,
+	{item.Need{ID: roughDinner, Name: "One-bowl dinners for rough weather", Group: passageGroup, Unit: measure.Each, Class: item.Staple,
 		Appetite: item.Food, Alternates: []item.Alternate{
 			alternate("tin_stew", 2.5, 0), alternate("tin_chili", 2.5, 0), alternate("meal_pouch", 2.8, 0),
 			alternate("tin_soup", 1.7, 0.15), alternate("noodles_instant", 9, 0.2), alternate("tin_bakedbeans", 2.3, 0.2),
 		}}, func(_ *builder, l Leg, p vessel.Person) float64 {
 		return p.Factor(item.Food) * roughDinners(l) / l.Days()
 	}},
-	{item.Need{ID: seasickFood, Name: "Food for the first days of those prone to seasickness", Unit: measure.Kilogram,
+	{item.Need{ID: seasickFood, Name: "Food for the first days of those prone to seasickness", Group: passageGroup, Unit: measure.Kilogram,
 		Class: item.Staple, Appetite: item.Food, Alternates: []item.Alternate{
 			alternate("crackers", 1, 0), alternate("crispbread", 1, 0.1), alternate("biscuits_sweet", 1, 0.1),
 			alternate("oat_cookies", 1, 0.2),
 		}}, func(_ *builder, l Leg, p vessel.Person) float64 {
 		return prone(l, p) * 0.15 * p.Factor(item.Food)
 	}},
-	{item.Need{ID: watchSnack, Name: "Night-watch snacks", Unit: measure.Each, Class: item.Comfort,
+	{item.Need{ID: watchSnack, Name: "Night-watch snacks", Group: passageGroup, Unit: measure.Each, Class: item.Comfort,
 		Appetite: item.Food, Alternates: []item.Alternate{
 			alternate("granola_bars", 1, 0), alternate("choc_milk", 25, 0), alternate("oat_cookies", 22, 0.1),
 			alternate("fruit_cake", 16, 0), alternate("nuts_mixed", 22, 0.1),
 		}}, watch},
-	{item.Need{ID: watchDrink, Name: "Hot drinks for the night watch", Unit: measure.Each, Class: item.Comfort,
+	{item.Need{ID: watchDrink, Name: "Hot drinks for the night watch", Group: passageGroup, Unit: measure.Each, Class: item.Comfort,
 		Appetite: item.Food, Alternates: []item.Alternate{
 			alternate("cocoa", 50, 0), alternate("tea_bags", 1, 0.1), alternate("stock_cubes", 2, 0.2),
 		}}, watch},

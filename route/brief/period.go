@@ -22,7 +22,8 @@ type Leg struct {
 	Way         int     // index into the itinerary's ways; -1 between parts
 	Depart      float64 // days since start
 	Arrive      float64
-	ReserveDays float64 // provided for beyond Arrive
+	Long        float64 // days of a long passage, the length to be safe for
+	ReserveDays float64 // provided for beyond Arrive: Long − Days, and what is wanted at the end
 	ShipWait    float64 // between parts: days the next ship may be late
 }
 
@@ -115,6 +116,7 @@ func reserveDays(it route.Itinerary, legs []Leg, end float64) {
 			continue
 		}
 		legs[l].ReserveDays = wayReserve(it, w)
+		legs[l].Long = legs[l].Days() + legs[l].ReserveDays
 		if w == len(it.Ways)-1 {
 			legs[l].ReserveDays = max(legs[l].ReserveDays, end)
 		}

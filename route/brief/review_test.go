@@ -47,9 +47,13 @@ func TestEndurance(t *testing.T) {
 	gas := got[1]
 	require.Equal(t, "gas", gas.Need)
 	require.InDelta(t, 9, gas.Aboard, 1e-9)
-	last := got[2] // 40 L are left for the day to Brest and seven more
+	last := got[2] // 40 L are left for the day to Brest, three at most
 	require.InDelta(t, 40.0/7, last.Lasts, 1e-9)
-	require.False(t, last.Enough)
+	require.InDelta(t, 3, last.Long, 1e-9)
+	require.True(t, last.Enough)
+	p.Purchases[0].Packs = 0
+	p.Purchases[0].Stowed = nil
+	require.False(t, EnduranceOf(b, n, p)[0].Enough)
 }
 
 func TestReview(t *testing.T) {

@@ -87,19 +87,19 @@ func (b *builder) legLat(l Leg) float64 {
 	return from
 }
 
-// waterDemand is water net of the watermaker, with a reserve that covers the
-// whole of each leg at its long length, at the ration, with the watermaker
-// dead from the first mile.
+// waterDemand is water from ashore: in port all that is used, for nobody
+// should run a watermaker in a harbour; at sea what the watermaker does not
+// make. The reserve covers the whole of each leg at its long length, on ration,
+// with the watermaker dead from the first mile.
 func (b *builder) waterDemand(need item.Need) demand {
 	d := demand{id: need.ID, name: need.Name, need: need, alternates: need.Alternates}
-	made := b.in.Vessel.WatermakerLPerDay
 	for _, s := range b.stops {
 		lat := b.ports[s.Call].Position.Lat
-		d.inPort = append(d.inPort, max(0, b.waterUse(s.Arrive, s.Depart, lat, galleyInPort)-made))
+		d.inPort = append(d.inPort, b.waterUse(s.Arrive, s.Depart, lat, galleyInPort))
 	}
 	for _, l := range b.legs {
 		lat := b.legLat(l)
-		use := max(0, b.waterUse(l.Depart, l.Arrive, lat, galleyAtSea)-made)
+		use := max(0, b.waterUse(l.Depart, l.Arrive, lat, galleyAtSea)-b.in.Vessel.WatermakerLPerDay)
 		ration := b.ration(l, lat)
 		d.atSea = append(d.atSea, use)
 		d.reserve = append(d.reserve, waterReserve(l, use, ration, b.waitUse(d, l)))
@@ -114,8 +114,7 @@ func waterReserve(l Leg, use, ration, wait float64) float64 {
 	if l.Way < 0 {
 		return wait
 	}
-	long := l.Days() + l.ReserveDays
-	return max(ration*l.ReserveDays, ration*long-use*l.Days())
+	return max(ration*(l.Long-l.Days()), ration*l.Long-use*l.Days())
 }
 
 // waitUse is what a ship that comes late makes the crew use, where leg l is
@@ -151,7 +150,7 @@ func (b *builder) gasDemand(need item.Need) demand {
 	for _, l := range b.legs {
 		use := b.mean(l.Depart, l.Arrive, b.everybody(), each)
 		d.atSea = append(d.atSea, use)
-		d.reserve = append(d.reserve, use*l.ReserveDays+b.waitUse(d, l))
+		d.reserve = append(d.reserve, use*max(0, l.Long-l.Days())+b.waitUse(d, l))
 	}
 	return d
 }
