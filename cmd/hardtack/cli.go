@@ -10,7 +10,9 @@ type cli struct {
 	DB   string `name:"db" help:"Where data are kept: a file, or postgres://… Default: $HARDTACK_DB, else a file in your data folder." placeholder:"FILE|URL"`
 	JSON bool   `name:"json" help:"Write the result as JSON."`
 
+	Plan   planCmd   `cmd:"" help:"Plan what to buy where, how much, and where to stow it."`
 	Verify verifyCmd `cmd:"" help:"Check a plan against its brief."`
+	Export exportCmd `cmd:"" help:"Write a brief as a model for other solvers."`
 }
 
 func grammar(c *cli, sh *shell) (*kong.Kong, error) {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
 	"os"
@@ -26,9 +25,7 @@ func (sh *shell) emit(v any, words func(io.Writer) error) error {
 	if !sh.json {
 		return words(sh.out)
 	}
-	e := json.NewEncoder(sh.out)
-	e.SetIndent("", "  ")
-	return e.Encode(v)
+	return jsonOf(v)(sh.out)
 }
 
 // say writes a line to standard error, beside the result.

@@ -1,0 +1,51 @@
+package main
+
+import (
+	"encoding/json"
+	"io"
+
+	"hardtack/route/plan"
+)
+
+type planCmd struct {
+	Brief string `help:"Plan this brief, a JSON file, without any database; - is standard input." placeholder:"FILE"`
+	Out   string `short:"o" help:"Also write the plan as JSON to this file." placeholder:"FILE"`
+	Work  int    `help:"How long to search, in schedules tried; 0 is the usual second or two." default:"0"`
+	Seed  uint64 `help:"Of the random choices; the same seed gives the same plan." default:"0"`
+}
+
+// Help implements kong's HelpProvider.
+func (planCmd) Help() string {
+	return `Decides what to buy where, how much, and where to stow it. The plan is checked
+before it is shown, and says what no plan could cost less than.
+
+Example:
+  hardtack plan --brief brief.json`
+}
+
+// Run plans.
+func (c *planCmd) Run(sh *shell) error {
+	b, err := sh.readBrief(c.Brief)
+	if err != nil {
+		return err
+	}
+	p, err := sh.solve(b, plan.Budget{Seed: c.Seed, Work: c.Work})
+	if err != nil {
+		return err
+	}
+	if c.Out != "" {
+		if err := sh.to(c.Out, jsonOf(p)); err != nil {
+			return err
+		}
+	}
+	return sh.emit(p, func(w io.Writer) error { return planOfBrief(w, b, p) })
+}
+
+// jsonOf writes v as JSON.
+func jsonOf(v any) func(io.Writer) error {
+	return func(w io.Writer) error {
+		e := json.NewEncoder(w)
+		e.SetIndent("", " ")
+		return e.Encode(v)
+	}
+}

@@ -1,0 +1,94 @@
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"hardtack/route/plan"
+)
+
+// solve plans a brief and has the plan checked by the referee before anybody
+// sees it.
+func (sh *shell) solve(b plan.Brief, budget plan.Budget) (plan.Plan, error) {
+	bar := sh.progress("planning")
+	defer bar.done()
+	p, err := plan.Solve(sh.ctx, b, budget, func(p plan.Plan) {
+		bar.say(fmt.Sprintf("planning: %.2f %s, within %.1f %% of the best", p.Cost.Total, p.Currency, 100*p.Gap))
+	})
+	if err != nil {
+		return plan.Plan{}, err
+	}
+	if err := plan.Verify(b, p); err != nil {
+		return plan.Plan{}, fmt.Errorf("the planner made a plan that breaks the rules; please report this with the brief: %w", err)
+	}
+	return p, nil
+}
+
+// planOfBrief says what a plan without notes can say of itself.
+func planOfBrief(w io.Writer, b plan.Brief, p plan.Plan) error {
+	pr := printer{w: w}
+	pr.f("%s\n", costLine(p))
+	for s, stop := range b.Stops {
+		buys := purchasesAt(p, s)
+		if len(buys) == 0 {
+			continue
+		}
+		pr.f("\n%d  %s, day %g to %g, %d trips\n", s, stop.Port, stop.Arrive, stop.Depart, tripsAt(p, s))
+		for _, x := range buys {
+			pr.f("   %4d × %-8.4g %-32s %10.2f%s\n", x.Packs, x.Pack, x.Item, float64(x.Packs)*x.Price, stowed(x))
+		}
+	}
+	for _, x := range p.Warnings {
+		pr.f("\nWarning: %s", x)
+	}
+	for _, x := range p.Unreachable {
+		pr.f("\nOut of reach: %.3g of %s in %s\n", x.Amount, x.Need, x.Period)
+	}
+	return pr.err
+}
+
+func costLine(p plan.Plan) string {
+	c := p.Cost
+	return fmt.Sprintf("Total %.2f %s: goods %.2f, trips %.2f, lines %.2f, taste %.2f, going without %.2f, reserves lacking %.2f.\n"+
+		"No plan can cost less than %.2f: this one is within %.2f %%.",
+		c.Total, p.Currency, c.Goods, c.Trips, c.Lines, c.Taste, c.Missing, c.ReserveMissing, p.Bound, 100*p.Gap)
+}
+
+func purchasesAt(p plan.Plan, stop int) []plan.Purchase {
+	var out []plan.Purchase
+	for _, x := range p.Purchases {
+		if x.Stop == stop && x.Packs > 0 {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+func tripsAt(p plan.Plan, stop int) int {
+	for _, t := range p.Trips {
+		if t.Stop == stop {
+			return t.Count
+		}
+	}
+	return 0
+}
+
+func stowed(x plan.Purchase) string {
+	out := ""
+	for _, s := range x.Stowed {
+		out += fmt.Sprintf("  %s %.4g", s.Space, s.Amount)
+	}
+	return out
+}
+
+// printer keeps the first error of many writes.
+type printer struct {
+	w   io.Writer
+	err error
+}
+
+func (p *printer) f(format string, a ...any) {
+	if p.err == nil {
+		_, p.err = fmt.Fprintf(p.w, format, a...)
+	}
+}
