@@ -3,9 +3,9 @@ package geo
 import "math"
 
 // pieceNM is how long a line is taken for straight on the plate carrée. At 65°
-// of latitude its middle is then 0.03 nm off the great circle, a tenth of the
+// of latitude its middle is then 0.05 nm off the great circle, a quarter of the
 // coastline's own coarseness.
-const pieceNM = 20
+const pieceNM = 25
 
 // Crosses says whether the great circle from a to b touches land.
 func (c *Coast) Crosses(a, b Position) bool {

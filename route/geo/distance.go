@@ -46,8 +46,18 @@ func angle(v float64, digits int, pos, neg string) string {
 // J. Geodesy 87 (2013) 43–55.
 func Distance(a, b Position) NauticalMiles {
 	var m float64
-	geodesic.WGS84.Inverse(a.Lat, a.Lon, b.Lat, b.Lon, &m, nil, nil)
+	geodesic.WGS84.Inverse(notTiny(a.Lat), a.Lon, notTiny(b.Lat), b.Lon, &m, nil, nil)
 	return NauticalMiles(m / metresPerNM)
+}
+
+// notTiny takes a latitude within a tenth of a micrometre of the equator for
+// the equator: v0.3.5 of the library gives a negative length between nearly
+// antipodal places a hair south of it.
+func notTiny(lat float64) float64 {
+	if math.Abs(lat) < 1e-12 {
+		return 0
+	}
+	return lat
 }
 
 // Along is the length of the geodesics joining the points one after another;
@@ -71,7 +81,7 @@ func (p Position) vector() vector {
 
 func (v vector) position() Position {
 	return Position{
-		Lat: math.Atan2(v.z, math.Hypot(v.x, v.y)) * 180 / math.Pi,
+		Lat: math.Atan2(v.z, math.Sqrt(v.x*v.x+v.y*v.y)) * 180 / math.Pi,
 		Lon: math.Atan2(v.y, v.x) * 180 / math.Pi,
 	}
 }

@@ -74,14 +74,14 @@ func (c *Coast) reachesOcean(b block, seen map[block]bool) bool {
 }
 
 // Navigable says whether p is in water of the chart that is joined to an ocean
-// and no coast runs within its cell of 1/64°.
+// and no coast runs within its cell.
 func (c *Coast) Navigable(p Position) bool {
 	b, ok := c.blockAt(cellAt(p))
 	return ok && c.reachesOcean(b, map[block]bool{})
 }
 
 // OpenWater finds the place nearest to p that is joined to an ocean and has
-// about a mile of water on every side; false when there is none within reach.
+// about half a mile of water on every side; false when there is none within reach.
 func (c *Coast) OpenWater(p Position, reach NauticalMiles) (Position, bool) {
 	px, py := cellAt(p)
 	enclosed := map[block]bool{}

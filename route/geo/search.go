@@ -6,7 +6,8 @@ import "container/heap"
 //
 // Method: A* with any-angle parents checked late, after A. Nash, S. Koenig and
 // C. Tovey, Lazy Theta*, Proc. AAAI 24 (2010) 147–154 (from memory), on blocks
-// of unequal size. A node stands at its block's centre, the ends at themselves.
+// of unequal size. A node stands at its block's centre; the start is a node of
+// its own, in sight of its block's centre as any place in a block is.
 type search struct {
 	c     *Coast
 	goal  vector
@@ -31,7 +32,9 @@ const maxNodes = 400_000
 // no way within maxNodes.
 func (c *Coast) search(from, to Position, start, end block) []vector {
 	s := &search{c: c, goal: to.vector(), byKey: map[block]int32{}}
-	s.add(start, from.vector(), -1, 0)
+	s.nodes = append(s.nodes, node{at: from.vector(), block: start, parent: -1, closed: true})
+	first := start.centre().vector()
+	s.add(start, first, 0, s.nodes[0].at.nm(first))
 	for len(s.queue) > 0 && len(s.nodes) < maxNodes {
 		i := heap.Pop(&s.queue).(entry).node
 		if s.nodes[i].closed {
@@ -39,9 +42,9 @@ func (c *Coast) search(from, to Position, start, end block) []vector {
 		}
 		s.settle(i)
 		if s.nodes[i].block == end {
-			return s.trace(i)
+			return append(s.trace(i), s.goal)
 		}
-		s.expand(i, end)
+		s.expand(i)
 	}
 	return nil
 }
@@ -54,34 +57,38 @@ func (s *search) add(b block, at vector, parent int32, gone float64) {
 }
 
 // settle closes node i. Its parent was taken on trust; when it is not in
-// sight, the best closed neighbour in sight takes its place.
+// sight, the best closed neighbour takes its place, one in sight if there is
+// one: blocks that share a side see each other but for the curve of a great
+// circle.
 func (s *search) settle(i int32) {
 	n := &s.nodes[i]
 	n.closed = true
-	if n.parent < 0 || s.c.inSight(s.nodes[n.parent].at, n.at) {
+	if s.c.inSight(s.nodes[n.parent].at, n.at) {
 		return
 	}
 	n.parent, n.gone = -1, inf
+	hidden, far := int32(-1), inf
 	s.c.neighbours(n.block, func(b block) {
 		k, ok := s.byKey[b]
-		if !ok || !s.nodes[k].closed {
+		if !ok || !s.nodes[k].closed || k == i {
 			return
 		}
-		if d := s.nodes[k].gone + s.nodes[k].at.nm(n.at); d < n.gone && s.c.inSight(s.nodes[k].at, n.at) {
+		d := s.nodes[k].gone + s.nodes[k].at.nm(n.at)
+		if d < far {
+			hidden, far = k, d
+		}
+		if d < n.gone && s.c.inSight(s.nodes[k].at, n.at) {
 			n.parent, n.gone = k, d
 		}
 	})
+	if n.parent < 0 {
+		n.parent, n.gone = hidden, far
+	}
 }
 
 // expand offers every neighbour of i the way through i's parent.
-func (s *search) expand(i int32, end block) {
-	if s.nodes[i].gone == inf {
-		return
-	}
-	via := i
-	if p := s.nodes[i].parent; p >= 0 {
-		via = p
-	}
+func (s *search) expand(i int32) {
+	via := s.nodes[i].parent
 	v := s.nodes[via]
 	s.c.neighbours(s.nodes[i].block, func(b block) {
 		k, ok := s.byKey[b]
@@ -90,9 +97,6 @@ func (s *search) expand(i int32, end block) {
 		}
 		if !ok {
 			at := b.centre().vector()
-			if b == end {
-				at = s.goal
-			}
 			s.add(b, at, via, v.gone+v.at.nm(at))
 			return
 		}

@@ -5,18 +5,18 @@ import (
 	"slices"
 )
 
-// The sea chart: the Earth cut into tiles of 4°, each tile into cells of 1/64°
-// (0.94 nm of latitude). A cell is coastal when a coast runs through it, else
+// The sea chart: the Earth cut into tiles of 2°, each tile into cells of 1/128°
+// (0.47 nm of latitude). A cell is coastal when a coast runs through it, else
 // it is all land or all water. Tiles are drawn when first needed.
 const (
-	cellsPerDegree = 64
+	cellsPerDegree = 128
 	tileCells      = 256
 	tileCols       = 360 * cellsPerDegree / tileCells
 	tileRows       = 180 * cellsPerDegree / tileCells
 	tileCount      = tileCols * tileRows
 	cellCols       = tileCols * tileCells
 	cellRows       = tileRows * tileCells
-	levels         = 9 // blocks of 1, 2, 4 … 256 cells a side
+	levels         = 8 // blocks of 1, 2, 4 … 128 cells a side: larger ones lead ways astray
 )
 
 type state uint8
