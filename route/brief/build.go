@@ -124,7 +124,7 @@ func (b *builder) allDemands() []demand {
 			cat.Needs = append(cat.Needs, n)
 		}
 	}
-	masks := eatersOf(b.in.Crew, cat)
+	masks := eatersOf(b.in.Crew, cat, b.in.Vessel.OvenBread)
 	daily := b.demands(cat, ratesOf(b.in.Crew, cat, masks, b.notes), masks)
 	return append(append(special, daily...), b.fixedDemands()...)
 }

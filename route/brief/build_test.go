@@ -504,3 +504,15 @@ func TestBadInput(t *testing.T) {
 		})
 	}
 }
+
+func TestBreadIsOnlyBakedByThoseWhoBakeDaily(t *testing.T) {
+	t.Parallel()
+	cat := larder()
+	cat.Items["flour_whole"] = goods("flour_whole", "dry", "FLOUR_PROCESSED", measure.Kilogram, shelf(135, 0), measure.One)
+	need := item.Need{ID: "bread", Group: "bread_crackers", Alternates: []item.Alternate{
+		alternate("crackers", 1, 0), alternate("flour_whole", 1.4, 0),
+	}}
+	cat.Needs = []item.Need{need}
+	require.Equal(t, eaters{{0b01}, {0b01}}, eatersOf(couple(), cat, false))
+	require.Equal(t, eaters{{0b11}, {0b11}}, eatersOf(couple(), cat, true))
+}

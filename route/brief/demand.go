@@ -41,19 +41,25 @@ type rates [][]float64
 // person eats, as a mask over the alternates.
 type eaters [][]uint64
 
-func eatersOf(crew vessel.Crew, cat *item.Catalogue) eaters {
+func eatersOf(crew vessel.Crew, cat *item.Catalogue, bakes bool) eaters {
 	masks := make(eaters, len(crew.Persons))
 	for p, person := range crew.Persons {
 		masks[p] = make([]uint64, len(cat.Needs))
 		for n, need := range cat.Needs {
 			for a, alt := range need.Alternates {
-				if i, ok := cat.Items[alt.Item]; ok && !person.Refuses(i, need.ID) {
+				if i, ok := cat.Items[alt.Item]; ok && !person.Refuses(i, need.ID) && (bakes || !baked(i, need)) {
 					masks[p][n] |= 1 << a
 				}
 			}
 		}
 	}
 	return masks
+}
+
+// baked says whether an alternate is bread still to be baked, which a boat
+// that does not bake daily has no gas for.
+func baked(i item.Item, need item.Need) bool {
+	return need.Group == "bread_crackers" && slices.Contains([]string{"flour_white", "flour_whole", "bread_mix"}, string(i.ID))
 }
 
 // ratesOf is what each person uses a day. What a person refuses altogether is

@@ -143,6 +143,7 @@ func (b *builder) fixedDemands() []demand {
 				})
 			}
 			d.atSea = append(d.atSea, x)
+			d.reserve = append(d.reserve, x*max(0, l.Long-l.Days())) // nobody wants them in port
 		}
 		out = append(out, d)
 	}
