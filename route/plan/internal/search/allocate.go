@@ -21,9 +21,15 @@ type allocator struct {
 type order []server
 
 type server struct {
-	source int
-	ways   []int // those that last, the shortest life first; nil when direct
-	to     int
+	source, to int
+	direct     bool // eaten in the stay where it is bought
+	ways       []pricedWay
+}
+
+// pricedWay is a way that lasts, with the price of a unit kept on it.
+type pricedWay struct {
+	way   int
+	price float64
 }
 
 func newAllocator(m *Model, load *Load, prices *Prices) *allocator {
@@ -34,7 +40,37 @@ func newAllocator(m *Model, load *Load, prices *Prices) *allocator {
 		sources = max(sources, len(n.Sources))
 	}
 	a.left, a.away = make([]float64, sources), make([]bool, sources)
+	a.reprice()
 	return a
+}
+
+// reprice must follow every change of the prices.
+func (a *allocator) reprice() {
+	a.prices.settle()
+	for i, n := range a.m.Needs {
+		for _, servers := range a.order[i] {
+			for _, sv := range servers {
+				source := &n.Sources[sv.source]
+				for k := range sv.ways {
+					sv.ways[k].price = a.prices.hold(source, source.Ways[sv.ways[k].way], sv.to)
+				}
+				sortWays(source, sv.ways)
+			}
+		}
+	}
+}
+
+// sortWays puts the cheapest first, then the shortest life.
+func sortWays(s *Source, ways []pricedWay) {
+	for i := 1; i < len(ways); i++ {
+		for k := i; k > 0; k-- {
+			x, y := ways[k-1], ways[k]
+			if x.price < y.price || x.price == y.price && s.Ways[x.way].Expires <= s.Ways[y.way].Expires {
+				break
+			}
+			ways[k-1], ways[k] = y, x
+		}
+	}
 }
 
 // ordersOf lists the servers per segment.
@@ -51,8 +87,8 @@ func ordersOf(n *Need) []order {
 			if !s.Serves(segment) {
 				continue
 			}
-			sv := server{source: i, to: lastDeparture(segment.Period)}
-			if !s.direct(segment.Period) {
+			sv := server{source: i, to: lastDeparture(segment.Period), direct: s.direct(segment.Period)}
+			if !sv.direct {
 				sv.ways = s.lasting(segment.End)
 			}
 			orders[g] = append(orders[g], sv)
@@ -70,14 +106,13 @@ func (s *Source) life() float64 {
 	return longest
 }
 
-func (s *Source) lasting(end float64) []int {
-	var ways []int
+func (s *Source) lasting(end float64) []pricedWay {
+	var ways []pricedWay
 	for i, w := range s.Ways {
 		if w.keeps(end) {
-			ways = append(ways, i)
+			ways = append(ways, pricedWay{way: i})
 		}
 	}
-	sort.SliceStable(ways, func(i, j int) bool { return s.Ways[ways[i]].Expires < s.Ways[ways[j]].Expires })
 	return ways
 }
 
@@ -117,20 +152,22 @@ func (a *allocator) serve(need, g int, s *Schedule) float64 {
 	lacking, priced := segment.Amount, 0.0
 	stay := segment.Period%2 == 0
 	if stay && s.Fresh[segment.Period/2] {
-		for _, sv := range a.order[need][g] {
-			if sv.ways == nil {
+		for k := range a.order[need][g] {
+			sv := &a.order[need][g][k]
+			if sv.direct {
 				lacking -= a.eat(n, sv.source, -1, g, -1, lacking, s)
 			}
 		}
 	}
-	for _, sv := range a.order[need][g] {
+	for k := range a.order[need][g] {
+		sv := &a.order[need][g][k]
 		if lacking <= 0 {
 			break
 		}
 		if a.left[sv.source] <= 0 {
 			continue
 		}
-		if sv.ways == nil {
+		if sv.direct {
 			lacking -= a.eat(n, sv.source, -1, g, -1, lacking, s)
 			continue
 		}
@@ -145,26 +182,14 @@ func (a *allocator) serve(need, g int, s *Schedule) float64 {
 }
 
 // draw eats from a stowed source, over its ways from the cheapest.
-func (a *allocator) draw(n *Need, sv server, g int, lacking float64, s *Schedule) (eaten, priced float64) {
-	source := &n.Sources[sv.source]
-	tried := 0
-	for lacking > eaten && tried != 1<<len(source.Ways)-1 {
-		best, price := -1, math.Inf(1)
-		for _, w := range sv.ways {
-			if tried&(1<<w) != 0 {
-				continue
-			}
-			if p := a.prices.hold(source, source.Ways[w], sv.to); p < price {
-				best, price = w, p
-			}
-		}
-		if best < 0 || price+source.Taste > n.Miss {
+func (a *allocator) draw(n *Need, sv *server, g int, lacking float64, s *Schedule) (eaten, priced float64) {
+	for _, w := range sv.ways {
+		if eaten >= lacking || w.price+n.Sources[sv.source].Taste > n.Miss {
 			break
 		}
-		tried |= 1 << best
-		amount := a.eat(n, sv.source, best, g, sv.to, lacking-eaten, s)
+		amount := a.eat(n, sv.source, w.way, g, sv.to, lacking-eaten, s)
 		eaten += amount
-		priced += amount * price
+		priced += amount * w.price
 	}
 	return eaten, priced
 }

@@ -5,11 +5,10 @@ import "math"
 // filler proposes packs for a need: every segment from the source that is
 // cheapest for it, as if packs could be split, then rounded.
 type filler struct {
-	a      *allocator
-	need   int
-	cost   [][]float64 // per segment and server: all a unit costs
-	want   []float64   // per source
-	offers [][]float64
+	a    *allocator
+	need int
+	cost [][]float64 // per segment and server: all a unit costs
+	want []float64   // per source
 }
 
 func newFiller(a *allocator, need int) *filler {
@@ -32,14 +31,10 @@ func (f *filler) unit(n *Need, sv server) float64 {
 	if source.Aboard < 0 {
 		cost += n.unitPrice(sv.source)
 	}
-	if sv.ways == nil {
+	if sv.direct {
 		return cost
 	}
-	hold := math.Inf(1)
-	for _, w := range sv.ways {
-		hold = min(hold, f.a.prices.hold(source, source.Ways[w], sv.to))
-	}
-	return cost + hold
+	return cost + sv.ways[0].price
 }
 
 // unitPrice is the lowest price of a unit in packs that are to be had.

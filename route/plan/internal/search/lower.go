@@ -12,7 +12,9 @@ func (m *Model) lower(a *allocator) float64 {
 	}
 	for r, row := range a.prices.Cell {
 		for _, price := range row {
-			bound -= price * m.Room[r]
+			if price > 0 {
+				bound -= price * m.Room[r]
+			}
 		}
 	}
 	return bound

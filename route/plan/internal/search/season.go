@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
-	"sort"
 )
 
 // Result is the best plan found and the bound proven.
@@ -29,13 +28,21 @@ type Options struct {
 	Seed   uint64
 	Work   int          // schedules allocated
 	Better func(Result) // told of every better plan; its Result must not be kept
+	Trace  func(format string, args ...any)
 }
 
 // Run searches until the work is spent or the context ends.
 func Run(ctx context.Context, m *Model, o Options) Result {
 	s := newSeason(ctx, m, o)
-	s.price()
-	s.build()
+	s.last = s.seeker(s.load, s.free, true)
+	all := make([]int, len(m.Needs))
+	for i := range all {
+		all[i] = i
+	}
+	x := s.mixer(all, s.load, s.prices)
+	x.generate(25, 1e-4, o.Trace)
+	s.bound = s.m.lower(s.seeker(nil, s.prices, false).allocator)
+	x.dive(s.plan)
 	s.tell()
 	s.improve()
 	return s.result()
@@ -53,6 +60,7 @@ type season struct {
 	plan   []*Schedule
 	best   Result
 	bound  float64
+	last   *seeker // at what trips really add
 }
 
 func newSeason(ctx context.Context, m *Model, o Options) *season {
@@ -70,49 +78,7 @@ func newSeason(ctx context.Context, m *Model, o Options) *season {
 func (s *season) over() bool { return s.work.Left <= 0 || s.ctx.Err() != nil }
 
 func (s *season) seeker(load *Load, prices *Prices, marginal bool) *seeker {
-	return &seeker{allocator: newAllocator(s.m, load, prices), marginal: marginal, work: s.work}
-}
-
-// price finds prices at which the needs, each on its own, ask for about the
-// room there is, and keeps the best bound seen on the way.
-func (s *season) price() {
-	k := s.seeker(nil, s.prices, false)
-	best := newPrices(s.m)
-	for round := 0; round < 12; round++ {
-		s.prices.settle()
-		if bound := s.m.lower(k.allocator); bound > s.bound {
-			s.bound = bound
-			best.copyFrom(s.prices)
-		}
-		if s.over() {
-			break
-		}
-		load := newLoad(s.m)
-		for i, n := range s.m.Needs {
-			schedule, _ := k.fresh(i)
-			load.add(n, schedule, 1)
-		}
-		if !s.adjust(load, 1/float64(round+2)) {
-			break
-		}
-	}
-	s.prices.settle()
-}
-
-// adjust raises the price of what is asked for too much and lowers that of
-// what is left, and says whether anything was asked for too much.
-func (s *season) adjust(load *Load, step float64) bool {
-	over := false
-	for r, row := range load.free {
-		for q, free := range row {
-			if free < 0 {
-				over = true
-			}
-			room := max(s.m.Room[r], 1e-3)
-			s.prices.Cell[r][q] = max(0, s.prices.Cell[r][q]-step*0.2*max(-1, min(1, free/room)))
-		}
-	}
-	return over
+	return &seeker{allocator: newAllocator(s.m, load, prices), marginal: marginal, work: s.work, depth: 4}
 }
 
 func (p *Prices) copyFrom(o *Prices) {
@@ -124,26 +90,6 @@ func (p *Prices) copyFrom(o *Prices) {
 		copy(p.Open[n], o.Open[n])
 	}
 	p.settle()
-}
-
-// build makes a first plan: the needs that would lose most go first, and pay
-// the prices for the room they take from others.
-func (s *season) build() {
-	k := s.seeker(s.load, s.prices, false)
-	order := make([]int, len(s.m.Needs))
-	loss := make([]float64, len(s.m.Needs))
-	for i, n := range s.m.Needs {
-		order[i] = i
-		for _, g := range n.Segments {
-			loss[i] += g.Amount * n.Miss
-		}
-	}
-	sort.SliceStable(order, func(i, j int) bool { return loss[order[i]] > loss[order[j]] })
-	for _, i := range order {
-		schedule, _ := k.fresh(i)
-		s.plan[i] = schedule
-		s.load.add(s.m.Needs[i], schedule, 1)
-	}
 }
 
 // total is what the plan at hand costs.
@@ -165,6 +111,9 @@ func (s *season) tell() {
 	for _, p := range s.plan {
 		s.best.Schedules = append(s.best.Schedules, p.clone())
 	}
+	if s.o.Trace != nil {
+		s.o.Trace("better %.2f work %d", total, s.work.Left)
+	}
 	if s.o.Better != nil {
 		s.o.Better(s.result())
 	}
@@ -177,37 +126,43 @@ func (s *season) result() Result {
 }
 
 // improve takes out need after need and puts it back where the others leave
-// room, until nothing changes, then groups of needs.
+// room, until nothing changes, then groups of needs until the work is done.
 func (s *season) improve() {
-	k := s.seeker(s.load, s.free, true)
 	for changed := true; changed && !s.over(); {
 		changed = false
 		for i := range s.m.Needs {
 			if s.over() {
 				break
 			}
-			if s.replace(k, i) {
+			if s.replace(s.last, i, true) {
 				changed = true
 			}
 		}
 		s.tell()
 	}
+	for n := 0; !s.over() && n < 2000; n++ {
+		if s.ruin(s.group(min(6, len(s.m.Needs)))) {
+			s.tell()
+		}
+	}
 }
 
 // replace looks for a better schedule of one need.
-func (s *season) replace(k *seeker, i int) bool {
+func (s *season) replace(k *seeker, i int, anew bool) bool {
 	n := s.m.Needs[i]
 	s.load.add(n, s.plan[i], -1)
 	before := s.plan[i].Own() + s.load.more(s.plan[i])
-	schedule, value := k.fresh(i)
-	schedule, value = k.polish(i, schedule, value)
-	again := s.plan[i].clone()
-	if again, v := k.polish(i, again, before); v < value {
-		schedule, value = again, v
+	schedule, value := k.polish(i, s.plan[i].clone(), before)
+	if anew {
+		again, v := k.fresh(i)
+		if again, v = k.polish(i, again, v); v < value {
+			schedule, value = again, v
+		}
 	}
-	if value < before-1e-9*(1+before) {
+	better := value < before-1e-9*(1+before)
+	if better {
 		s.plan[i] = schedule
 	}
 	s.load.add(n, s.plan[i], 1)
-	return value < before-1e-9*(1+before)
+	return better
 }

@@ -1,10 +1,13 @@
 package search
 
+import "math"
+
 // seeker finds a good schedule for one need while all others stay.
 type seeker struct {
 	*allocator
 	marginal bool // trips at what they add, else at Prices.Open
 	work     *Work
+	depth    int // rounds of polishing
 }
 
 // Work is a budget counted in schedules allocated.
@@ -31,6 +34,7 @@ type attempt struct {
 	need      int
 	best, try *Schedule
 	value     float64
+	regret    []float64 // per source
 }
 
 // consider values what is in try and keeps it when it is better.
@@ -102,20 +106,67 @@ func (t *attempt) propose(f *filler, open []bool) bool {
 // polish walks to a schedule that no small change makes cheaper.
 func (k *seeker) polish(need int, s *Schedule, value float64) (*Schedule, float64) {
 	t := &attempt{seeker: k, need: need, best: s, try: newSchedule(k.m, k.m.Needs[need]), value: value}
-	for t.packsUpAndDown() || t.freshOrNot() || t.shift() {
-		if k.work.Left <= 0 {
+	t.regrets(newFiller(k.allocator, need))
+	for again := 0; again < k.depth; again++ {
+		better := t.packsUpAndDown()
+		better = t.freshOrNot() || better
+		better = t.shift() || better
+		if !better || k.work.Left <= 0 {
 			break
 		}
 	}
 	return t.best, t.value
 }
 
+// regrets is, per source, how much dearer a unit of it is at least than the
+// cheapest where it could be eaten.
+func (t *attempt) regrets(f *filler) {
+	n := t.m.Needs[t.need]
+	t.regret = make([]float64, len(n.Sources))
+	for i := range t.regret {
+		t.regret[i] = math.Inf(1)
+	}
+	for g := range n.Segments {
+		least := n.Miss
+		for _, cost := range f.cost[g] {
+			least = min(least, cost)
+		}
+		for k, sv := range t.order[t.need][g] {
+			t.regret[sv.source] = min(t.regret[sv.source], f.cost[g][k]-least)
+		}
+	}
+}
+
+// hopeless says that buying an amount more of an offer cannot pay even if it
+// saved a pack, a line and a trip.
+func (t *attempt) hopeless(offer int, amount, saved float64) bool {
+	o := &t.m.Needs[t.need].Offers[offer]
+	return amount*t.regret[o.Source] > saved
+}
+
+// saved is what giving up a pack of an offer may save beside its goods.
+func (t *attempt) saved(offer int) float64 {
+	n := t.m.Needs[t.need]
+	s := &n.Sources[n.Offers[offer].Source]
+	trip := t.prices.Open[t.need][s.Stop]
+	if t.marginal {
+		trip = t.m.TripCost[s.Stop]
+	}
+	return s.Line + trip + n.Offers[offer].Price
+}
+
 // packsUpAndDown buys a pack more or less.
 func (t *attempt) packsUpAndDown() bool {
 	better := false
-	for o := range t.m.Needs[t.need].Offers {
-		for _, step := range [2]int{-1, 1} {
-			for t.step(o, step) && t.consider() {
+	n := t.m.Needs[t.need]
+	for o := range n.Offers {
+		if t.best.Packs[o] > n.Offers[o].Min {
+			for t.step(o, -1) && t.consider() {
+				better = true
+			}
+		}
+		if t.best.Missing+t.best.Reserve > Slack && !t.hopeless(o, n.Offers[o].Size, t.best.Missing+t.best.Reserve) {
+			for t.step(o, 1) && t.consider() {
 				better = true
 			}
 		}
@@ -139,7 +190,17 @@ func (t *attempt) step(offer, step int) bool {
 // aboard is eaten first.
 func (t *attempt) freshOrNot() bool {
 	better := false
+	n := t.m.Needs[t.need]
+	bought := make([]bool, len(t.best.Fresh))
+	for o, packs := range t.best.Packs {
+		if packs > 0 {
+			bought[n.Sources[n.Offers[o].Source].Stop] = true
+		}
+	}
 	for stop := range t.best.Fresh {
+		if !bought[stop] {
+			continue
+		}
 		t.reset()
 		t.try.Fresh[stop] = !t.try.Fresh[stop]
 		if t.consider() {
@@ -153,25 +214,29 @@ func (t *attempt) freshOrNot() bool {
 // or what all of them hold.
 func (t *attempt) shift() bool {
 	n := t.m.Needs[t.need]
+	better := false
 	for from := range n.Offers {
 		for to := range n.Offers {
 			if from == to || t.best.Packs[from] <= n.Offers[from].Min {
 				continue
 			}
 			if t.move(from, to, 1) || t.move(from, to, t.best.Packs[from]-n.Offers[from].Min) {
-				return true
+				better = true
 			}
 		}
 	}
-	return false
+	return better
 }
 
 func (t *attempt) move(from, to, packs int) bool {
 	n := t.m.Needs[t.need]
-	if packs < 1 {
+	if packs < 1 || packs == 1 && n.Offers[from].Size < n.Offers[to].Size/2 {
 		return false
 	}
 	amount := float64(packs) * n.Offers[from].Size
+	if t.hopeless(to, amount, t.saved(from)) {
+		return false
+	}
 	low := int(amount / n.Offers[to].Size)
 	for _, more := range [2]int{low, low + 1} {
 		if more < 1 || t.best.Packs[to]+more > n.Offers[to].Limit {

@@ -1,0 +1,170 @@
+package search
+
+import (
+	"math"
+
+	"hardtack/route/plan/internal/simplex"
+)
+
+// master mixes whole schedules of some needs so that together they fit where
+// all others leave room: its rows are one per need, one per cell with a
+// limit, and one per stop where a trip carries only so much. Its duals are
+// the prices.
+type master struct {
+	m     *Model
+	needs []int
+	load  *Load
+	lp    *simplex.LP
+	rows  int
+	cells [][]int // row per room and departure, -1 without a limit
+	carry []int   // row per stop, -1 without a limit
+	trips []int   // column of the trips per stop, -1 without a row
+	pool  [][]mixed
+}
+
+// mixed is a schedule as a column; its need's own column, nothing done, has
+// the number of the need's row.
+type mixed struct {
+	schedule *Schedule
+	column   int
+}
+
+func newMaster(m *Model, needs []int, load *Load) *master {
+	ma := &master{m: m, needs: needs, load: load, pool: make([][]mixed, len(needs))}
+	var costs, rhs []float64
+	row := func(cost, limit float64) int {
+		costs, rhs = append(costs, cost), append(rhs, max(limit, 0))
+		return len(costs) - 1
+	}
+	for _, i := range needs {
+		row(m.Needs[i].nothing(), 1)
+	}
+	for r, room := range m.Room {
+		cells := make([]int, m.Legs())
+		for q := range cells {
+			if cells[q] = -1; !math.IsInf(room, 1) {
+				cells[q] = row(0, load.free[r][q]+1e-9*room*float64(q%7))
+			}
+		}
+		ma.cells = append(ma.cells, cells)
+	}
+	for stop, carry := range m.Carry {
+		ma.carry, ma.trips = append(ma.carry, -1), append(ma.trips, -1)
+		if !math.IsInf(carry, 1) && m.TripCost[stop] > 0 {
+			paid := m.trips(stop, load.kg[stop], load.away[stop] > 0)*carry - load.kg[stop]
+			ma.carry[stop] = row(0, paid)
+		}
+	}
+	ma.rows = len(costs)
+	ma.lp = simplex.New(costs, rhs)
+	for stop, r := range ma.carry {
+		if r >= 0 {
+			ma.trips[stop] = ma.lp.Add(m.TripCost[stop], []simplex.Entry{{Row: r, Value: -m.Carry[stop]}})
+		}
+	}
+	return ma
+}
+
+// nothing is what a need costs when nothing is done about it.
+func (n *Need) nothing() float64 {
+	cost := 0.0
+	for _, g := range n.Segments {
+		cost += g.Amount * n.Miss
+	}
+	for _, due := range n.Due {
+		cost += due * n.ReserveMiss
+	}
+	for _, o := range n.Offers {
+		cost += float64(o.Min) * o.Price
+	}
+	return cost
+}
+
+// add offers a schedule of the k-th need to the mix and returns what a unit
+// of it would gain.
+func (ma *master) add(k int, s *Schedule, cost float64) float64 {
+	n := ma.m.Needs[ma.needs[k]]
+	use := make([]float64, ma.rows)
+	take := func(row int, amount float64) {
+		if row >= 0 {
+			use[row] += amount
+		}
+	}
+	for _, f := range s.Flows {
+		if f.Way < 0 {
+			continue
+		}
+		source := &n.Sources[f.Source]
+		w := source.Ways[f.Way]
+		for q := source.Stop; q <= f.To; q++ {
+			take(ma.cells[w.Room][q], f.Amount*w.Litres)
+			take(ma.cells[ma.m.Payload()][q], f.Amount*source.Kg)
+		}
+	}
+	for stop, kg := range s.Kg {
+		take(ma.carry[stop], kg)
+	}
+	use[k] = 1
+	var entries []simplex.Entry
+	for row, v := range use {
+		if v > 0 {
+			entries = append(entries, simplex.Entry{Row: row, Value: v})
+		}
+	}
+	c := ma.lp.Add(cost, entries)
+	ma.pool[k] = append(ma.pool[k], mixed{s, c})
+	return max(0, -ma.lp.Reduced(c))
+}
+
+// prices reads the duals of cells and trips.
+func (ma *master) prices(p *Prices) {
+	for r, cells := range ma.cells {
+		for q, row := range cells {
+			p.Cell[r][q] = 0
+			if row >= 0 {
+				p.Cell[r][q] = max(0, -ma.lp.Dual(row))
+			}
+		}
+	}
+	for stop, row := range ma.carry {
+		p.Kg[stop] = 0
+		if row >= 0 {
+			p.Kg[stop] = min(max(0, -ma.lp.Dual(row)), ma.m.TripCost[stop]/ma.m.Carry[stop])
+		}
+	}
+}
+
+// share is the part of the k-th need that a stop's carried purchases serve in
+// the mix: how much of its schedules carry anything away there.
+func (ma *master) share(k, stop int) float64 {
+	share := 0.0
+	for _, c := range ma.pool[k] {
+		if c.schedule.Away[stop] {
+			share += ma.lp.Value(c.column)
+		}
+	}
+	return share
+}
+
+// likely is the schedule with the largest share in the mix.
+func (ma *master) likely(k int) (*Schedule, float64) {
+	var best *Schedule
+	share := 0.0
+	for _, c := range ma.pool[k] {
+		if v := ma.lp.Value(c.column); v > share {
+			best, share = c.schedule, v
+		}
+	}
+	return best, share
+}
+
+// settle leaves the k-th need no schedule but one.
+func (ma *master) settle(k int, s *Schedule) {
+	others := []int{k}
+	for _, c := range ma.pool[k] {
+		if c.schedule != s {
+			others = append(others, c.column)
+		}
+	}
+	ma.lp.Reprice(1e9, others...)
+}

@@ -1,0 +1,71 @@
+package search
+
+import "sort"
+
+// ruin takes out a group of needs that share room, mixes them anew where the
+// others leave room, and keeps what is cheaper.
+func (s *season) ruin(group []int) bool {
+	before := s.total()
+	kept := make([]*Schedule, len(group))
+	for k, i := range group {
+		kept[k] = s.plan[i]
+		s.load.add(s.m.Needs[i], s.plan[i], -1)
+	}
+	prices := newPrices(s.m)
+	prices.copyFrom(s.prices)
+	x := s.mixer(group, s.load, prices)
+	x.reprice()
+	for k, i := range group {
+		x.add(k, kept[k], x.columnCost(i, kept[k]))
+	}
+	x.lp.Solve(1000)
+	x.generate(6, 1e-4, nil)
+	x.dive(s.plan)
+	for _, i := range group {
+		s.replace(s.last, i, false)
+	}
+	if s.total() < before-1e-9*before {
+		return true
+	}
+	for k, i := range group {
+		s.load.add(s.m.Needs[i], s.plan[i], -1)
+		s.plan[i] = kept[k]
+		s.load.add(s.m.Needs[i], s.plan[i], 1)
+	}
+	return false
+}
+
+// group draws needs that hold something over the same departure in the same
+// room, those that lack most first.
+func (s *season) group(size int) []int {
+	room, q := s.rng.IntN(len(s.m.Room)), s.rng.IntN(s.m.Legs())
+	weight := make([]float64, len(s.m.Needs))
+	order := make([]int, len(s.m.Needs))
+	for i := range order {
+		order[i] = i
+		weight[i] = s.rng.Float64() * s.stake(i, room, q)
+	}
+	sort.SliceStable(order, func(a, b int) bool { return weight[order[a]] > weight[order[b]] })
+	group := append([]int(nil), order[:min(size, len(order))]...)
+	sort.Ints(group)
+	return group
+}
+
+// stake says how much a need has to do with a cell.
+func (s *season) stake(i, room, q int) float64 {
+	n, p := s.m.Needs[i], s.plan[i]
+	stake := 0.01
+	if p.Missing > 1 {
+		stake += 1
+	}
+	for _, f := range p.Flows {
+		if f.Way < 0 {
+			continue
+		}
+		source := &n.Sources[f.Source]
+		if source.Stop <= q && q <= f.To && (source.Ways[f.Way].Room == room || room == s.m.Payload()) {
+			return stake + 1
+		}
+	}
+	return stake
+}

@@ -1,0 +1,249 @@
+// Package simplex minimises a linear cost over columns that may be added
+// between solves: a revised primal simplex method with an explicit inverse,
+// meant for a few hundred rows.
+package simplex
+
+import "math"
+
+// Entry is a coefficient of a column.
+type Entry struct {
+	Row   int
+	Value float64
+}
+
+type column struct {
+	cost    float64
+	entries []Entry
+	at      int // row where it is basic, or -1
+}
+
+// LP is: minimise cost of x subject to the rows, x at least 0. Its first
+// columns are the unit columns of New, which start in the basis.
+type LP struct {
+	rhs     []float64
+	columns []column
+	basis   []int
+	inverse [][]float64
+	x       []float64 // of the basic columns
+	dual    []float64
+	enter   []float64 // the entering column in terms of the basis
+	pivots  int
+}
+
+const (
+	tiny         = 1e-9
+	reinvertAt   = 400
+	optimalSlack = 1e-9
+)
+
+// New makes an LP of as many rows as costs, each with a unit column of that
+// cost. Every rhs must be at least 0.
+func New(costs, rhs []float64) *LP {
+	m := len(costs)
+	l := &LP{rhs: append([]float64(nil), rhs...), x: append([]float64(nil), rhs...),
+		dual: append([]float64(nil), costs...), enter: make([]float64, m)}
+	for i, c := range costs {
+		l.columns = append(l.columns, column{c, []Entry{{i, 1}}, i})
+		l.basis = append(l.basis, i)
+		row := make([]float64, m)
+		row[i] = 1
+		l.inverse = append(l.inverse, row)
+	}
+	return l
+}
+
+// Add adds a column and returns its number.
+func (l *LP) Add(cost float64, entries []Entry) int {
+	l.columns = append(l.columns, column{cost, entries, -1})
+	return len(l.columns) - 1
+}
+
+// Reprice changes the cost of columns; Solve must follow.
+func (l *LP) Reprice(cost float64, columns ...int) {
+	for _, c := range columns {
+		l.columns[c].cost = cost
+	}
+	l.price()
+}
+
+// Dual is the price of a row at the last solution.
+func (l *LP) Dual(row int) float64 { return l.dual[row] }
+
+// Value is a column's at the last solution.
+func (l *LP) Value(column int) float64 {
+	if at := l.columns[column].at; at >= 0 {
+		return max(l.x[at], 0)
+	}
+	return 0
+}
+
+// Cost is that of the last solution.
+func (l *LP) Cost() float64 {
+	cost := 0.0
+	for i, c := range l.basis {
+		cost += l.columns[c].cost * l.x[i]
+	}
+	return cost
+}
+
+// Reduced is what a column costs beyond the prices of its rows.
+func (l *LP) Reduced(c int) float64 {
+	cost := l.columns[c].cost
+	for _, e := range l.columns[c].entries {
+		cost -= l.dual[e.Row] * e.Value
+	}
+	return cost
+}
+
+// Solve pivots until nothing is gained, at most a number of times, and
+// returns the number of pivots.
+func (l *LP) Solve(most int) int {
+	scale := 1.0
+	for _, d := range l.dual {
+		scale = max(scale, math.Abs(d))
+	}
+	for n := 0; n < most; n++ {
+		best, gain := -1, -optimalSlack*scale
+		for c := range l.columns {
+			if l.columns[c].at >= 0 {
+				continue
+			}
+			if r := l.Reduced(c); r < gain {
+				best, gain = c, r
+			}
+		}
+		if best < 0 || !l.pivot(best, gain) {
+			return n
+		}
+	}
+	return most
+}
+
+// pivot brings a column into the basis; false when nothing limits it.
+func (l *LP) pivot(c int, reduced float64) bool {
+	l.express(c)
+	row, ratio := -1, math.Inf(1)
+	for i, d := range l.enter {
+		if d <= tiny {
+			continue
+		}
+		r := max(l.x[i], 0) / d
+		if r < ratio-1e-12 || r < ratio+1e-12 && (row < 0 || d > l.enter[row]) {
+			row, ratio = i, r
+		}
+	}
+	if row < 0 {
+		return false
+	}
+	l.replace(row, c, ratio, reduced)
+	if l.pivots++; l.pivots%reinvertAt == 0 {
+		l.reinvert()
+	}
+	return true
+}
+
+func (l *LP) express(c int) {
+	clear(l.enter)
+	for _, e := range l.columns[c].entries {
+		for i, row := range l.inverse {
+			l.enter[i] += row[e.Row] * e.Value
+		}
+	}
+}
+
+func (l *LP) replace(row, c int, ratio, reduced float64) {
+	for i, d := range l.enter {
+		l.x[i] -= ratio * d
+	}
+	l.x[row] = ratio
+	pivotRow := l.inverse[row]
+	scale := 1 / l.enter[row]
+	for j := range pivotRow {
+		pivotRow[j] *= scale
+	}
+	for i, d := range l.enter {
+		if i == row || d == 0 {
+			continue
+		}
+		target := l.inverse[i]
+		for j, v := range pivotRow {
+			target[j] -= d * v
+		}
+	}
+	for j, v := range pivotRow {
+		l.dual[j] += reduced * v
+	}
+	l.columns[l.basis[row]].at = -1
+	l.columns[c].at = row
+	l.basis[row] = c
+}
+
+// price computes the duals anew.
+func (l *LP) price() {
+	clear(l.dual)
+	for i, c := range l.basis {
+		cost := l.columns[c].cost
+		if cost == 0 {
+			continue
+		}
+		for j, v := range l.inverse[i] {
+			l.dual[j] += cost * v
+		}
+	}
+}
+
+// reinvert rids the inverse of what rounding has gathered, by Gauss-Jordan
+// elimination with row choice.
+func (l *LP) reinvert() {
+	m := len(l.basis)
+	work := make([][]float64, m)
+	for i := range work {
+		work[i] = make([]float64, 2*m)
+		work[i][m+i] = 1
+	}
+	for k, c := range l.basis {
+		for _, e := range l.columns[c].entries {
+			work[e.Row][k] = e.Value
+		}
+	}
+	for k := range m {
+		if !eliminate(work, k) {
+			return // singular to working precision: keep what there is
+		}
+	}
+	for i := range work {
+		copy(l.inverse[i], work[i][m:])
+		l.x[i] = 0
+		for j, b := range l.rhs {
+			l.x[i] += l.inverse[i][j] * b
+		}
+	}
+	l.price()
+}
+
+func eliminate(work [][]float64, k int) bool {
+	best := k
+	for i := k; i < len(work); i++ {
+		if math.Abs(work[i][k]) > math.Abs(work[best][k]) {
+			best = i
+		}
+	}
+	if math.Abs(work[best][k]) < 1e-11 {
+		return false
+	}
+	work[k], work[best] = work[best], work[k]
+	scale := 1 / work[k][k]
+	for j := k; j < len(work[k]); j++ {
+		work[k][j] *= scale
+	}
+	for i := range work {
+		f := work[i][k]
+		if i == k || f == 0 {
+			continue
+		}
+		for j := k; j < len(work[i]); j++ {
+			work[i][j] -= f * work[k][j]
+		}
+	}
+	return true
+}
