@@ -2,15 +2,14 @@ package main
 
 import (
 	"bytes"
-	"encoding/csv"
 	"fmt"
+	"io"
 	"io/fs"
 	"math/rand/v2"
-	"strconv"
 	"time"
 
-	"hardtack/pricing"
 	"hardtack/pricing/calendar"
+	"hardtack/pricing/dataset"
 	"hardtack/pricing/fx"
 	"hardtack/pricing/item"
 	"hardtack/route/port"
@@ -29,91 +28,72 @@ func generate(seed fs.FS) (map[string][]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	rates, err := seed.Open("rates.csv")
-	if err != nil {
-		return nil, err
-	}
-	defer rates.Close()
-	fxRates, err := fx.Read(rates)
+	rates, err := loadRates(seed)
 	if err != nil {
 		return nil, err
 	}
 	v := inventor{
-		rng: rand.New(rand.NewPCG(randomSeed, 1)), goods: reported(cat), ports: ports, rates: fxRates,
+		rng: rand.New(rand.NewPCG(randomSeed, 1)), goods: reported(cat), ports: ports, rates: rates,
 		today: today, luck: map[pair]float64{},
 	}
 	if err := v.invent(); err != nil {
 		return nil, err
 	}
 	v.amend()
-	return v.files(cat, seed)
-}
-
-func (v *inventor) files(cat *item.Catalogue, seed fs.FS) (map[string][]byte, error) {
-	rates, err := fs.ReadFile(seed, "rates.csv")
-	if err != nil {
+	d := dataset.Dataset{Items: itemsOf(cat), Rates: rates, Reports: v.reports}
+	if d.Ports, err = v.visited(); err != nil {
 		return nil, err
 	}
-	ports, err := v.portRows()
-	if err != nil {
-		return nil, err
-	}
-	out := map[string][]byte{"rates.csv": rates}
-	for name, rows := range map[string][][]string{
-		"ports.csv": ports, "items.csv": itemRows(cat), "reports.csv": reportRows(v.reports),
-	} {
-		var b bytes.Buffer
-		if err := csv.NewWriter(&b).WriteAll(rows); err != nil {
-			return nil, fmt.Errorf("%s: %w", name, err)
-		}
-		out[name] = b.Bytes()
-	}
-	return out, nil
+	return files(d)
 }
 
-func (v *inventor) portRows() ([][]string, error) {
-	rows := [][]string{{"port", "name", "country", "latitude", "longitude"}}
+func loadRates(seed fs.FS) (fx.Rates, error) {
+	f, err := seed.Open("rates.csv")
+	if err != nil {
+		return fx.Rates{}, err
+	}
+	defer f.Close()
+	return fx.Read(f)
+}
+
+// visited gives the ports of the invented world, those without visitors too.
+func (v *inventor) visited() ([]dataset.Port, error) {
+	var out []dataset.Port
 	for _, pl := range places {
 		p, ok := v.ports.Port(pl.port)
 		if !ok {
 			return nil, fmt.Errorf("place %s is in no gazetteer", pl.port)
 		}
-		rows = append(rows, []string{string(p.ID), p.Name, p.Country, decimal(p.Position.Lat), decimal(p.Position.Lon)})
-	}
-	return rows, nil
-}
-
-func itemRows(cat *item.Catalogue) [][]string {
-	rows := [][]string{{"item", "name", "category", "unit", "list_pack"}}
-	for _, id := range cat.Order {
-		i := cat.Items[id]
-		if i.ListPack > 0 {
-			rows = append(rows, []string{string(id), i.Name, i.Category, string(i.Unit), decimal(i.ListPack.Units())})
-		}
-	}
-	return rows
-}
-
-func reportRows(reports []pricing.Report) [][]string {
-	rows := [][]string{{
-		"report", "port", "item", "day", "found", "amount", "currency", "pack", "shop", "reporter", "source", "quality",
-		"origin", "note", "replaces",
-	}}
-	for _, r := range reports {
-		amount, currency, pack, quality := "", "", "", ""
-		if r.Found == pricing.FoundYes {
-			amount, currency, pack = r.Paid.Decimal(), string(r.Paid.Currency), decimal(r.Pack.Units())
-		}
-		if r.Quality > 0 {
-			quality = strconv.Itoa(r.Quality)
-		}
-		rows = append(rows, []string{
-			r.ID, string(r.Port), string(r.Item), r.Day.String(), string(r.Found), amount, currency, pack, r.Shop, r.Reporter,
-			string(r.Source), quality, r.Origin, r.Note, r.Replaces,
+		out = append(out, dataset.Port{
+			ID: p.ID, Name: p.Name, Country: p.Country, Latitude: p.Position.Lat, Longitude: p.Position.Lon, Placed: true,
 		})
 	}
-	return rows
+	return out, nil
 }
 
-// decimal writes a number without exponent, as short as it can be.
-func decimal(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+func itemsOf(cat *item.Catalogue) []dataset.Item {
+	var out []dataset.Item
+	for _, id := range cat.Order {
+		if i := cat.Items[id]; i.ListPack > 0 {
+			out = append(out, dataset.Item{ID: id, Name: i.Name, Category: i.Category, Unit: i.Unit, ListPack: i.ListPack})
+		}
+	}
+	return out
+}
+
+func files(d dataset.Dataset) (map[string][]byte, error) {
+	buffers := map[string]*bytes.Buffer{}
+	err := dataset.Write(d, func(name string) (io.WriteCloser, error) {
+		buffers[name] = &bytes.Buffer{}
+		return closer{buffers[name]}, nil
+	})
+	out := map[string][]byte{}
+	for name, b := range buffers {
+		out[name] = b.Bytes()
+	}
+	return out, err
+}
+
+type closer struct{ io.Writer }
+
+func (closer) Close() error { return nil }
