@@ -1,0 +1,191 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+
+	"hardtack/db"
+	"hardtack/pricing"
+	"hardtack/pricing/calendar"
+	"hardtack/pricing/measure"
+	"hardtack/route/inventory"
+	"hardtack/route/vessel"
+)
+
+// LotEntry is a lot as people write it.
+type LotEntry struct {
+	ID         string       `json:"id,omitempty"` // empty: made here
+	Item       string       `json:"item"`
+	Space      string       `json:"space"`
+	Amount     string       `json:"amount"` // "2.5 kg", "6", "12 x 330 ml"
+	Bought     calendar.Day `json:"bought,omitzero"`
+	BestBefore calendar.Day `json:"best_before,omitzero"`
+	Note       string       `json:"note,omitempty"`
+}
+
+// LotEntryOf writes a lot as an entry that would give the same lot.
+func (s *Service) LotEntryOf(l inventory.Lot) LotEntry {
+	return LotEntry{
+		ID: l.ID, Item: string(l.Item), Space: l.Space, Amount: l.Quantity.Format(s.world.Catalogue.Items[l.Item].Unit),
+		Bought: l.Bought, BestBefore: l.BestBefore, Note: l.Note,
+	}
+}
+
+// Aboard gives what is aboard a vessel and the inventory's revision.
+func (s *Service) Aboard(ctx context.Context, vesselID string) (Kept[[]inventory.Lot], error) {
+	if _, err := s.Vessel(ctx, vesselID); err != nil {
+		return Kept[[]inventory.Lot]{}, err
+	}
+	lots, revision, err := s.db.Lots(ctx, vesselID)
+	return Kept[[]inventory.Lot]{lots, revision}, err
+}
+
+// PutAboard makes the entries all that is aboard. Errors: ErrInvalid naming
+// every fault, ErrStale, ErrNotFound (the vessel).
+func (s *Service) PutAboard(ctx context.Context, vesselID string, entries []LotEntry, expect int64) (Kept[[]inventory.Lot], error) {
+	v, err := s.Vessel(ctx, vesselID)
+	if err != nil {
+		return Kept[[]inventory.Lot]{}, err
+	}
+	lots, err := s.lots(entries)
+	if err != nil {
+		return Kept[[]inventory.Lot]{}, err
+	}
+	return s.setLots(ctx, v.Value, lots, expect)
+}
+
+// ChangeAboard is a change of what is aboard: lots that come, lots that are
+// different now, ids of lots that are gone.
+type ChangeAboard struct {
+	Add    []LotEntry `json:"add,omitempty"`
+	Set    []LotEntry `json:"set,omitempty"`
+	Remove []string   `json:"remove,omitempty"`
+}
+
+// Change applies a change to whatever is aboard, all of it or nothing, and
+// again when another came between. A lot added again under its id is an
+// ErrConflict unless it is the same; one to set or remove that is not there is
+// ErrNotFound.
+func (s *Service) Change(ctx context.Context, vesselID string, c ChangeAboard) (Kept[[]inventory.Lot], error) {
+	v, err := s.Vessel(ctx, vesselID)
+	if err != nil {
+		return Kept[[]inventory.Lot]{}, err
+	}
+	add, err := s.lots(c.Add)
+	if err != nil {
+		return Kept[[]inventory.Lot]{}, err
+	}
+	set, err := s.lots(c.Set)
+	if err != nil {
+		return Kept[[]inventory.Lot]{}, err
+	}
+	for n := 0; ; n++ {
+		lots, revision, err := s.db.Lots(ctx, vesselID)
+		if err != nil {
+			return Kept[[]inventory.Lot]{}, err
+		}
+		lots, err = changed(lots, add, set, c.Remove)
+		if err != nil {
+			return Kept[[]inventory.Lot]{}, fmt.Errorf("aboard %s: %w; nothing was changed", vesselID, err)
+		}
+		kept, err := s.setLots(ctx, v.Value, lots, revision)
+		if !errors.Is(err, ErrStale) || n == 5 {
+			return kept, err
+		}
+	}
+}
+
+func changed(lots, add, set []inventory.Lot, remove []string) ([]inventory.Lot, error) {
+	at := func(id string) int {
+		return slices.IndexFunc(lots, func(l inventory.Lot) bool { return l.ID == id })
+	}
+	for _, id := range remove {
+		i := at(id)
+		if i < 0 {
+			return nil, fmt.Errorf("lot %q: %w", id, ErrNotFound)
+		}
+		lots = slices.Delete(lots, i, i+1)
+	}
+	for _, l := range set {
+		i := at(l.ID)
+		if i < 0 {
+			return nil, fmt.Errorf("lot %q: %w", l.ID, ErrNotFound)
+		}
+		lots[i] = l
+	}
+	for _, l := range add {
+		i := at(l.ID)
+		switch {
+		case i < 0:
+			lots = append(lots, l)
+		case lots[i] != l:
+			return nil, fmt.Errorf("lot %q: %w", l.ID, ErrConflict)
+		}
+	}
+	return lots, nil
+}
+
+func (s *Service) lots(entries []LotEntry) ([]inventory.Lot, error) {
+	var fs faults
+	out := make([]inventory.Lot, len(entries))
+	for i, e := range entries {
+		path := fmt.Sprintf("lots[%d].", i)
+		it, ok := s.world.Catalogue.Items[pricing.ItemID(e.Item)]
+		if !ok {
+			fs.add(path+"item", quote(e.Item), "the id of an item", itemsLike(s.world.Catalogue, e.Item)...)
+			continue
+		}
+		q, err := measure.ParsePack(e.Amount, it.Unit)
+		if err != nil {
+			fs.add(path+"amount", quote(e.Amount), "an amount in "+measure.Wants(it.Unit))
+		}
+		out[i] = inventory.Lot{ID: e.ID, Item: it.ID, Space: e.Space, Quantity: q, Bought: e.Bought, BestBefore: e.BestBefore, Note: e.Note}
+		if e.ID == "" {
+			out[i].ID = s.newID()
+		}
+	}
+	return out, fs.err("aboard")
+}
+
+func (s *Service) setLots(ctx context.Context, v vessel.Vessel, lots []inventory.Lot, expect int64) (Kept[[]inventory.Lot], error) {
+	if err := inventory.Validate(lots, s.world.Catalogue, v); err != nil {
+		return Kept[[]inventory.Lot]{}, invalid("aboard "+v.ID, err)
+	}
+	revision, err := s.db.SetLots(ctx, v.ID, lots, expect)
+	if errors.Is(err, db.ErrInvalid) {
+		err = invalid("aboard "+v.ID, err)
+	}
+	return Kept[[]inventory.Lot]{lots, revision}, err
+}
+
+// Count makes a filled-in count sheet (CSV) all that is aboard.
+func (s *Service) Count(ctx context.Context, vesselID string, r io.Reader, expect int64) (Kept[[]inventory.Lot], error) {
+	v, err := s.Vessel(ctx, vesselID)
+	if err != nil {
+		return Kept[[]inventory.Lot]{}, err
+	}
+	lots, err := inventory.ReadCount(r, s.world.Catalogue, v.Value)
+	if errors.Is(err, inventory.ErrInvalid) {
+		return Kept[[]inventory.Lot]{}, invalid("count", err)
+	}
+	if err != nil {
+		return Kept[[]inventory.Lot]{}, fmt.Errorf("count: %w", err)
+	}
+	return s.setLots(ctx, v.Value, lots, expect)
+}
+
+// CountSheet writes a sheet to print and fill in.
+func (s *Service) CountSheet(ctx context.Context, w io.Writer, vesselID string) error {
+	v, err := s.Vessel(ctx, vesselID)
+	if err != nil {
+		return err
+	}
+	lots, _, err := s.db.Lots(ctx, vesselID)
+	if err != nil {
+		return err
+	}
+	return inventory.Sheet(w, lots, s.world.Catalogue, v.Value)
+}

@@ -1,0 +1,185 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+
+	"hardtack/pricing"
+	"hardtack/pricing/dataset"
+)
+
+// ImportOptions say how a file of reports is taken.
+type ImportOptions struct {
+	File    string // its name, for messages
+	DryRun  bool   // give the verdict, write nothing
+	SkipBad bool   // write the good rows although others are bad
+}
+
+// Imported is the verdict on a file of reports.
+type Imported struct {
+	Rows     int                 `json:"rows"` // good ones; doubles count once
+	New      int                 `json:"new"`
+	Same     int                 `json:"same"` // there already, with the same content
+	Written  bool                `json:"written"`
+	Rejected []dataset.Rejection `json:"rejected"` // in the order of lines
+}
+
+// Import reads reports.csv of the port price dataset. Every row gets a verdict;
+// the good ones are written together or not at all. With bad rows, and without
+// SkipBad, nothing is written and the error is ErrInvalid, naming each by line
+// and column; a file with a bad header is dataset.ErrRefused as well.
+func (s *Service) Import(ctx context.Context, r io.Reader, o ImportOptions) (Imported, error) {
+	rd, err := s.reader(ctx)
+	if err != nil {
+		return Imported{}, err
+	}
+	im := importer{s: s, rd: rd, ctx: ctx}
+	out, err := im.read(r, o.File)
+	if err != nil {
+		return out, err
+	}
+	if bad := len(out.Rejected); bad > 0 && !o.SkipBad {
+		return out, &InvalidError{What: fmt.Sprintf("%d of %d rows", bad, bad+out.Rows), Faults: told(out.Rejected)}
+	}
+	if o.DryRun || len(im.reports) == 0 {
+		return out, nil
+	}
+	if _, err := s.db.AddReports(ctx, im.reports); err != nil {
+		return out, err
+	}
+	out.Written = true
+	return out, nil
+}
+
+func told(rs []dataset.Rejection) []Fault {
+	fs := make([]Fault, len(rs))
+	for i, r := range rs {
+		fs[i] = Fault{Path: r.Column, Line: r.Line, Problem: fmt.Sprintf("found %q, want %s", r.Found, r.Expected)}
+	}
+	return fs
+}
+
+// importer is an import under way.
+type importer struct {
+	s        *Service
+	ctx      context.Context
+	rd       *reader
+	file     string
+	failed   error // of the database, while the file is read
+	reports  []pricing.Report
+	lines    []int
+	rejected []dataset.Rejection
+}
+
+func (im *importer) read(r io.Reader, file string) (Imported, error) {
+	im.file = file
+	p, err := dataset.ParseReports(r, dataset.Context{
+		File: file, Rates: im.rd.rates, Last: im.rd.today + 1, Known: im.known, Nearest: im.nearest,
+		Port: func(id pricing.PortID) bool { p, ok := im.rd.gazetteer.Port(id); return ok && p.ID == id },
+		Item: func(id pricing.ItemID) bool { _, ok := im.rd.catalogue.Items[id]; return ok },
+	})
+	if errors.Is(err, dataset.ErrRefused) {
+		return Imported{}, &InvalidError{What: "file", Faults: []Fault{{Problem: err.Error()}}, Cause: err}
+	}
+	if err := errors.Join(err, im.failed); err != nil {
+		return Imported{}, fmt.Errorf("import: %w", err)
+	}
+	im.reports, im.lines, im.rejected = p.Reports, p.Lines, p.Rejected
+	same, err := im.check()
+	if err != nil {
+		return Imported{}, err
+	}
+	slices.SortStableFunc(im.rejected, func(a, b dataset.Rejection) int { return a.Line - b.Line })
+	n := len(im.reports)
+	return Imported{Rows: n, New: n - same, Same: same, Rejected: im.rejected}, nil
+}
+
+func (im *importer) known(id string) (pricing.Report, bool) {
+	r, err := im.s.db.Report(im.ctx, id)
+	if err != nil && !isNotFound(err) {
+		im.failed = err
+	}
+	return r, err == nil
+}
+
+func (im *importer) nearest(column, text string) []string {
+	if column == "port" {
+		return im.rd.portsLike(text)
+	}
+	return itemsLike(im.rd.catalogue, text)
+}
+
+// check rejects what the file's format allows but not we: texts no one can
+// read, ids that another report bears. It counts those that are there already.
+func (im *importer) check() (same int, err error) {
+	ids := make([]string, len(im.reports))
+	for i, r := range im.reports {
+		ids[i] = r.ID
+	}
+	there, err := im.s.db.ReportsByID(im.ctx, ids)
+	if err != nil {
+		return 0, err
+	}
+	gone := map[string]bool{}
+	im.keep(func(r pricing.Report, line int) bool {
+		old, is := there[r.ID]
+		ok := im.legible(r, line)
+		if ok && is && old != r {
+			ok = im.reject(line, "report", r.ID, "an id of its own: another report bears it already")
+		}
+		if ok && is {
+			same++
+		}
+		if !ok && !is {
+			gone[r.ID] = true
+		}
+		return ok
+	})
+	for n := -1; n != len(gone); { // what replaces one that is gone goes as well
+		n = len(gone)
+		im.keep(func(r pricing.Report, line int) bool {
+			if !gone[r.Replaces] {
+				return true
+			}
+			gone[r.ID] = true
+			return im.reject(line, "replaces", r.Replaces, "the id of a report that is there and was taken")
+		})
+	}
+	return same, nil
+}
+
+// keep drops the reports that f does not want.
+func (im *importer) keep(f func(pricing.Report, int) bool) {
+	kept := 0
+	for i, r := range im.reports {
+		if f(r, im.lines[i]) {
+			im.reports[kept], im.lines[kept] = r, im.lines[i]
+			kept++
+		}
+	}
+	im.reports, im.lines = im.reports[:kept], im.lines[:kept]
+}
+
+func (im *importer) reject(line int, column, found, expected string) bool {
+	im.rejected = append(im.rejected, dataset.Rejection{File: im.file, Line: line, Column: column, Found: found, Expected: expected})
+	return false
+}
+
+// legible holds a report's texts to what an entry's are held to.
+func (im *importer) legible(r pricing.Report, line int) bool {
+	for _, t := range []struct {
+		column, text string
+		most         int
+	}{{"shop", r.Shop, maxName}, {"reporter", r.Reporter, maxName}, {"note", r.Note, maxNote}} {
+		if want := wantText(t.text, t.most); want != "" {
+			return im.reject(line, t.column, fmt.Sprintf("%.40s", t.text), want)
+		}
+	}
+	if r.Day < firstDay {
+		return im.reject(line, "day", r.Day.String(), "a day after "+firstDay.String())
+	}
+	return true
+}

@@ -1,0 +1,194 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"hardtack/db"
+	"hardtack/pricing/calendar"
+	"hardtack/pricing/money"
+	"hardtack/route"
+	"hardtack/route/brief"
+	"hardtack/route/plan"
+	"hardtack/route/vessel"
+)
+
+// Briefed is a brief with the notes that explain it.
+type Briefed struct {
+	Brief plan.Brief  `json:"brief"`
+	Notes brief.Notes `json:"notes"`
+}
+
+// Planned is a plan with everything that explains it: enough to print it and
+// its lists without asking anything again.
+type Planned struct {
+	Voyage    string            `json:"voyage"`
+	Title     string            `json:"title"`
+	Made      calendar.Day      `json:"made"`
+	Seconds   float64           `json:"seconds"` // spent looking
+	Brief     plan.Brief        `json:"brief"`
+	Notes     brief.Notes       `json:"notes"`
+	Plan      plan.Plan         `json:"plan"`
+	Endurance []brief.Endurance `json:"endurance"` // water and gas, by leg
+	Review    brief.Review      `json:"review"`
+	Crew      vessel.Crew       `json:"crew"`
+}
+
+// PlanOptions say how to plan.
+type PlanOptions struct {
+	plan.Budget                 // how much is tried, and with which choices
+	Time        time.Duration   // stop looking after that; 0 = when the budget is used
+	Better      func(plan.Plan) // told of each better plan; may be nil
+}
+
+// Brief builds the brief of a voyage. Errors: ErrNotFound (the voyage),
+// ErrInvalid (no vessel or crew, or what cannot be planned with).
+func (s *Service) Brief(ctx context.Context, voyage string) (Briefed, error) {
+	b, err := s.boarded(ctx, voyage)
+	if err != nil {
+		return Briefed{}, err
+	}
+	return b.briefed, nil
+}
+
+// boarded is a voyage with all that its brief was built from.
+type boarded struct {
+	voyage    route.Voyage
+	itinerary route.Itinerary
+	crew      vessel.Crew
+	briefed   Briefed
+}
+
+func (s *Service) boarded(ctx context.Context, voyage string) (boarded, error) {
+	v, err := s.Voyage(ctx, voyage)
+	if err != nil {
+		return boarded{}, err
+	}
+	set, err := s.Settings(ctx, voyage)
+	if err != nil {
+		return boarded{}, err
+	}
+	it, err := s.settle(ctx, v.Value)
+	if err != nil {
+		return boarded{}, err
+	}
+	in, err := s.input(ctx, v.Value, it, set.Value)
+	if err != nil {
+		return boarded{}, err
+	}
+	b, notes, err := brief.Build(in)
+	if errors.Is(err, brief.ErrInput) || errors.Is(err, vessel.ErrInvalid) {
+		return boarded{}, invalid("voyage "+voyage, err)
+	}
+	if err != nil {
+		return boarded{}, fmt.Errorf("build the brief of voyage %s: %w", voyage, err)
+	}
+	return boarded{v.Value, it, in.Crew, Briefed{b, notes}}, nil
+}
+
+// input gathers what a brief is built from.
+func (s *Service) input(ctx context.Context, v route.Voyage, it route.Itinerary, set Settings) (brief.Input, error) {
+	boat, err := only(ctx, "vessel", set.Vessel, s.Vessel, s.Vessels)
+	if err != nil {
+		return brief.Input{}, err
+	}
+	crew, err := only(ctx, "crew", set.Crew, s.Crew, s.Crews)
+	if err != nil {
+		return brief.Input{}, err
+	}
+	lots, _, err := s.db.Lots(ctx, boat.ID)
+	if err != nil {
+		return brief.Input{}, err
+	}
+	p, err := s.place(ctx)
+	if err != nil {
+		return brief.Input{}, err
+	}
+	table, err := s.tableOf(ctx, it)
+	if err != nil {
+		return brief.Input{}, err
+	}
+	return brief.Input{
+		Itinerary: it, Ports: p.gazetteer, Rules: s.world.Rules, Vessel: boat, Crew: crew, Lots: lots,
+		Catalogue: s.world.Catalogue, Prices: table, Home: v.Home, Rate: s.rate(p), Wishes: set.Wishes,
+		Today: s.Today(), Options: set.Options,
+	}, nil
+}
+
+// rate is today's rate of exchange.
+func (s *Service) rate(p *place) brief.Rate {
+	today := s.Today()
+	return func(c money.Currency) (float64, calendar.Day, error) { return p.rates.Per(c, today) }
+}
+
+// only is the one named, or the only one there is.
+func only[T any](ctx context.Context, kind, id string, get func(context.Context, string) (Kept[T], error),
+	all func(context.Context) ([]Kept[T], error)) (T, error) {
+	var none T
+	if id != "" {
+		k, err := get(ctx, id)
+		return k.Value, err
+	}
+	ks, err := all(ctx)
+	if err != nil {
+		return none, err
+	}
+	if len(ks) != 1 {
+		var fs faults
+		fs.add(kind, fmt.Sprintf("none named and %d there", len(ks)), "exactly one, or one named in the voyage's settings")
+		return none, fs.err("settings")
+	}
+	return ks[0].Value, nil
+}
+
+// Plan plans a voyage and keeps the plan. It looks for better plans until the
+// time is up or ctx ends, and keeps the best.
+func (s *Service) Plan(ctx context.Context, voyage string, o PlanOptions) (Kept[Planned], error) {
+	b, err := s.boarded(ctx, voyage)
+	if err != nil {
+		return Kept[Planned]{}, err
+	}
+	began := s.now()
+	p, err := solve(ctx, b.briefed.Brief, o)
+	if err != nil {
+		return Kept[Planned]{}, fmt.Errorf("plan voyage %s: %w", voyage, err)
+	}
+	if err := plan.Verify(b.briefed.Brief, p); err != nil {
+		return Kept[Planned]{}, fmt.Errorf("plan voyage %s: the plan made breaks the brief: %w", voyage, err)
+	}
+	done := s.planned(b, p)
+	done.Seconds = s.now().Sub(began).Seconds()
+	return put(ctx, s, db.KindPlan, voyage, done, AnyRevision)
+}
+
+func solve(ctx context.Context, b plan.Brief, o PlanOptions) (plan.Plan, error) {
+	if o.Time > 0 {
+		within, cancel := context.WithTimeout(ctx, o.Time)
+		defer cancel()
+		ctx = within
+	}
+	return plan.Solve(ctx, b, o.Budget, o.Better)
+}
+
+func (s *Service) planned(b boarded, p plan.Plan) Planned {
+	title := b.voyage.Name
+	if title == "" {
+		title = b.voyage.ID
+	}
+	return Planned{
+		Voyage: b.voyage.ID, Title: title, Made: s.Today(), Brief: b.briefed.Brief, Notes: b.briefed.Notes, Plan: p,
+		Endurance: brief.EnduranceOf(b.briefed.Brief, b.briefed.Notes, p),
+		Review:    brief.ReviewOf(b.briefed.Brief, b.briefed.Notes, p, b.crew, b.itinerary),
+		Crew:      b.crew,
+	}
+}
+
+// LastPlan is the plan kept last, ErrNotFound when the voyage has none.
+func (s *Service) LastPlan(ctx context.Context, voyage string) (Kept[Planned], error) {
+	if _, err := s.Voyage(ctx, voyage); err != nil {
+		return Kept[Planned]{}, err
+	}
+	return get[Planned](ctx, s, db.KindPlan, voyage)
+}

@@ -1,0 +1,98 @@
+package rest
+
+import (
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+
+	"hardtack/api"
+	"hardtack/pricing"
+	"hardtack/pricing/calendar"
+	"hardtack/pricing/money"
+)
+
+// wireEstimate is what is believed of one pair, in the reference currency per
+// unit of the item when bought in its usual pack.
+type wireEstimate struct {
+	Port      pricing.PortID `json:"port"`
+	Item      pricing.ItemID `json:"item"`
+	Day       calendar.Day   `json:"day"`
+	Price     float64        `json:"price"`
+	Low80     float64        `json:"low80"`
+	High80    float64        `json:"high80"`
+	Available float64        `json:"available"`
+	Evidence  float64        `json:"evidence"`
+	Newest    calendar.Day   `json:"newest,omitzero"`
+	Basis     pricing.Basis  `json:"basis"`
+}
+
+type estimates struct {
+	Currency  money.Currency `json:"currency"`
+	Estimates []wireEstimate `json:"estimates"`
+}
+
+// maxPairs is how many estimates one request may ask for.
+const maxPairs = 20_000
+
+// getEstimates answers for every pair of the ports and items named.
+func (s *server) getEstimates(c echo.Context) error {
+	q := params(c, "port", "item", "day")
+	ports, items, day := q.texts("port"), q.texts("item"), q.day("day")
+	if len(ports) == 0 || len(items) == 0 {
+		q.bad("port", "want at least one port and one item; each may be given several times")
+	}
+	if len(ports)*len(items) > maxPairs {
+		q.bad("port", "too many pairs at once")
+	}
+	if err := q.err(); err != nil {
+		return err
+	}
+	var pairs []api.Pair
+	for _, p := range ports {
+		for _, i := range items {
+			pairs = append(pairs, api.Pair{Port: pricing.PortID(p), Item: pricing.ItemID(i), Day: day})
+		}
+	}
+	out, err := s.believed(c, pairs)
+	if err != nil {
+		return err
+	}
+	return hashed(c, out)
+}
+
+type pairsRequest struct {
+	Pairs []api.Pair `json:"pairs"`
+}
+
+func (s *server) postEstimates(c echo.Context) error {
+	var in pairsRequest
+	if err := s.readPlain(c, &in); err != nil {
+		return err
+	}
+	if n := len(in.Pairs); n == 0 || n > maxPairs {
+		return &api.InvalidError{What: "estimates", Faults: []api.Fault{{Path: "pairs", Problem: "want 1 to 20000 of them"}}}
+	}
+	out, err := s.believed(c, in.Pairs)
+	if err != nil {
+		return err
+	}
+	return answer(c, http.StatusOK, out)
+}
+
+func (s *server) believed(c echo.Context, pairs []api.Pair) (estimates, error) {
+	for i := range pairs {
+		if pairs[i].Day.IsZero() {
+			pairs[i].Day = s.svc.Today()
+		}
+	}
+	currency, es, err := s.svc.Estimates(c.Request().Context(), pairs)
+	if err != nil {
+		return estimates{}, err
+	}
+	out := estimates{Currency: currency, Estimates: make([]wireEstimate, len(es))}
+	for i, e := range es {
+		p := pairs[i]
+		out.Estimates[i] = wireEstimate{p.Port, p.Item, p.Day, e.Price, e.Low80, e.High80, e.Available, e.Evidence, e.Newest, e.Basis}
+	}
+	return out, nil
+}

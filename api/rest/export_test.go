@@ -1,0 +1,4 @@
+package rest
+
+// DecodeStrict is for the fuzz test.
+var DecodeStrict = decodeStrict

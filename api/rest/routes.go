@@ -1,0 +1,105 @@
+package rest
+
+import (
+	"slices"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+)
+
+type endpoint struct {
+	method, path string
+	handle       echo.HandlerFunc
+}
+
+// endpoints are all there are; openapi.yaml tells the same, which a test checks.
+func (s *server) endpoints() []endpoint {
+	return []endpoint{
+		{"GET", "/healthz", s.alive},
+		{"GET", "/readyz", s.ready},
+		{"GET", "/v1/openapi.yaml", s.documentYAML},
+		{"GET", "/v1/openapi.json", s.documentJSON},
+
+		{"GET", "/v1/reports", s.listReports},
+		{"POST", "/v1/reports", s.postReports},
+		{"GET", "/v1/reports/:report", s.getReport},
+		{"PUT", "/v1/reports/:report", s.putReport},
+		{"POST", "/v1/reports/:report/withdrawal", s.withdrawReport},
+		{"POST", "/v1/receipts", s.postReceipt},
+		{"POST", "/v1/imports", s.postImport},
+
+		{"GET", "/v1/estimates", s.getEstimates},
+		{"POST", "/v1/estimates", s.postEstimates},
+		{"GET", "/v1/rates", s.getRates},
+		{"PUT", "/v1/rates/:currency/:day", s.putRate},
+
+		{"GET", "/v1/ports", s.listPorts},
+		{"GET", "/v1/ports/:port", s.getPort},
+		{"PUT", "/v1/ports/:port", s.putPort},
+		{"DELETE", "/v1/ports/:port", s.deletePort},
+		{"GET", "/v1/items", s.listItems},
+		{"GET", "/v1/items/:item", s.getItem},
+
+		{"GET", "/v1/vessels", s.listVessels},
+		{"GET", "/v1/vessels/:vessel", s.getVessel},
+		{"PUT", "/v1/vessels/:vessel", s.putVessel},
+		{"DELETE", "/v1/vessels/:vessel", s.deleteVessel},
+		{"GET", "/v1/vessels/:vessel/aboard", s.getAboard},
+		{"PUT", "/v1/vessels/:vessel/aboard", s.putAboard},
+		{"POST", "/v1/vessels/:vessel/aboard/changes", s.changeAboard},
+		{"PUT", "/v1/vessels/:vessel/aboard/count", s.putCount},
+		{"GET", "/v1/vessels/:vessel/count-sheet", s.getCountSheet},
+		{"GET", "/v1/crews", s.listCrews},
+		{"GET", "/v1/crews/:crew", s.getCrew},
+		{"PUT", "/v1/crews/:crew", s.putCrew},
+		{"DELETE", "/v1/crews/:crew", s.deleteCrew},
+
+		{"GET", "/v1/voyages", s.listVoyages},
+		{"POST", "/v1/voyages/from-gpx", s.voyageFromGPX},
+		{"GET", "/v1/voyages/:voyage", s.getVoyage},
+		{"PUT", "/v1/voyages/:voyage", s.putVoyage},
+		{"DELETE", "/v1/voyages/:voyage", s.deleteVoyage},
+		{"GET", "/v1/voyages/:voyage/itinerary", s.getItinerary},
+		{"GET", "/v1/voyages/:voyage/settings", s.getSettings},
+		{"PUT", "/v1/voyages/:voyage/settings", s.putSettings},
+		{"GET", "/v1/voyages/:voyage/brief", s.getBrief},
+		{"GET", "/v1/voyages/:voyage/plan", s.getPlan},
+		{"POST", "/v1/voyages/:voyage/plan", s.postPlan},
+		{"GET", "/v1/voyages/:voyage/list", s.getList},
+		{"GET", "/v1/voyages/:voyage/ahead", s.getAhead},
+	}
+}
+
+func (s *server) routes(e *echo.Echo) {
+	for _, p := range s.endpoints() {
+		e.Add(p.method, p.path, named(p.handle))
+	}
+}
+
+// named wants every name in a path to be there: an empty one is no path.
+func named(handle echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if slices.Contains(c.ParamValues(), "") {
+			return echo.ErrNotFound
+		}
+		return handle(c)
+	}
+}
+
+// Routes are the method and path of everything served, as the document writes
+// them, sorted.
+func Routes() []string {
+	s := &server{}
+	var out []string
+	for _, p := range s.endpoints() {
+		parts := strings.Split(p.path, "/")
+		for i, part := range parts {
+			if name, ok := strings.CutPrefix(part, ":"); ok {
+				parts[i] = "{" + name + "}"
+			}
+		}
+		out = append(out, p.method+" "+strings.Join(parts, "/"))
+	}
+	slices.Sort(out)
+	return out
+}

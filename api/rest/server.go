@@ -1,0 +1,120 @@
+// Package rest is the JSON API under /v1: a thin skin over api.Service, told
+// in openapi.yaml. Errors are problem documents (RFC 9457). Wire types that
+// are not a file format of their own stay in this package.
+package rest
+
+import (
+	"net"
+	"net/http"
+	"runtime/debug"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"hardtack/api"
+)
+
+// Options of the server; the zero value takes every default.
+type Options struct {
+	// Hosts are the names the server answers to, without port. Empty: only
+	// those of this machine (localhost, loopback addresses), so that no page
+	// of another site can reach a boat's server by a name of its own.
+	Hosts []string
+	// MaxBody is the largest JSON body in bytes; default 4 MB. Files (CSV,
+	// GPX) may be ten times as large.
+	MaxBody int64
+	// PlanTime is the longest a plan may take; default 60 s.
+	PlanTime time.Duration
+	// Fault is told what went wrong inside; the client is only told that
+	// something did. Default: nobody.
+	Fault func(method, path string, err error)
+}
+
+const (
+	defaultMaxBody  = 4 << 20
+	defaultPlanTime = time.Minute
+	filesTimes      = 10
+)
+
+type server struct {
+	svc  *api.Service
+	opts Options
+}
+
+// New is the handler of everything under /v1, /healthz and /readyz.
+func New(svc *api.Service, o Options) http.Handler {
+	if o.MaxBody == 0 {
+		o.MaxBody = defaultMaxBody
+	}
+	if o.PlanTime == 0 {
+		o.PlanTime = defaultPlanTime
+	}
+	s := &server{svc, o}
+	e := echo.New()
+	e.HTTPErrorHandler = s.fail
+	e.IPExtractor = echo.ExtractIPDirect() // no header may say who is asking
+	e.Pre(s.onlyOurHost)
+	e.Use(s.recovered, headers)
+	s.routes(e)
+	return e
+}
+
+func headers(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		h := c.Response().Header()
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Cache-Control", "no-cache") // keep it, but ask before using it
+		h.Set("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
+		return next(c)
+	}
+}
+
+// onlyOurHost keeps out pages that reach the server by a name of their own
+// (DNS rebinding), and requests that pages of other sites send.
+func (s *server) onlyOurHost(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		r := c.Request()
+		if !s.ours(r.Host) {
+			return echo.NewHTTPError(http.StatusMisdirectedRequest, "this server does not answer to the name "+quote(r.Host))
+		}
+		if o := r.Header.Get("Origin"); o != "" && !safe(r.Method) && !s.sameOrigin(o, r.Host) {
+			return echo.NewHTTPError(http.StatusForbidden, "sent by a page of another site: "+quote(o))
+		}
+		return next(c)
+	}
+}
+
+func safe(method string) bool {
+	return method == http.MethodGet || method == http.MethodHead || method == http.MethodOptions
+}
+
+func (s *server) sameOrigin(origin, host string) bool {
+	_, of, ok := strings.Cut(origin, "://")
+	return ok && strings.EqualFold(of, host)
+}
+
+func (s *server) ours(host string) bool {
+	name := host
+	if h, _, err := net.SplitHostPort(host); err == nil {
+		name = h
+	}
+	name = strings.ToLower(strings.Trim(name, "[]"))
+	if len(s.opts.Hosts) > 0 && slices.Contains(s.opts.Hosts, name) {
+		return true
+	}
+	ip := net.ParseIP(name)
+	return name == "localhost" || ip != nil && ip.IsLoopback()
+}
+
+func (s *server) recovered(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) (err error) {
+		defer func() {
+			if p := recover(); p != nil {
+				err = panicked{p, debug.Stack()}
+			}
+		}()
+		return next(c)
+	}
+}

@@ -1,0 +1,59 @@
+// Package api has the operations of the system: load, ask the core, save.
+// Pages, the JSON API and the commands are thin skins over the same Service;
+// there is no HTTP here.
+package api
+
+import (
+	"sync"
+	"time"
+
+	"github.com/google/uuid"
+
+	"hardtack/db"
+	"hardtack/pricing/calendar"
+)
+
+// Service answers for one database. It is safe for use by many goroutines.
+type Service struct {
+	db    *db.DB
+	world *World
+	now   func() time.Time
+	newID func() string
+
+	known struct { // what was worked out from the database, by its change
+		sync.Mutex
+		place cached[place]
+	}
+}
+
+// Options of a Service; the zero value takes every default.
+type Options struct {
+	Now   func() time.Time // default time.Now
+	NewID func() string    // default a random UUID
+}
+
+// New makes a Service on an open database and the data the program comes with.
+func New(d *db.DB, w *World, o Options) *Service {
+	s := &Service{db: d, world: w, now: o.Now, newID: o.NewID}
+	if s.now == nil {
+		s.now = time.Now
+	}
+	if s.newID == nil {
+		s.newID = uuid.NewString
+	}
+	d.Now = s.now
+	return s
+}
+
+// Today is the civil day, UTC.
+func (s *Service) Today() calendar.Day { return calendar.Of(s.now()) }
+
+// World is the data the program comes with.
+func (s *Service) World() *World { return s.world }
+
+// cached is a value with the change it was worked out at.
+type cached[T any] struct {
+	value T
+	at    int64
+	there bool
+}
