@@ -2,6 +2,7 @@ package search
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -233,4 +234,29 @@ func (a *allocator) tally(n *Need, s *Schedule) {
 			s.Lines += source.Line
 		}
 	}
+}
+
+// recount computes the costs of a schedule from its packs and flows, without
+// those that are next to nothing.
+func (a *allocator) recount(n *Need, s *Schedule) {
+	s.Flows = slices.DeleteFunc(s.Flows, func(f Flow) bool { return f.Amount <= Slack })
+	s.Goods, s.Lines, s.Taste, s.Missing, s.Reserve = 0, 0, 0, 0, 0
+	for o := range n.Offers {
+		s.Goods += float64(s.Packs[o]) * n.Offers[o].Price
+	}
+	clear(a.held)
+	for _, g := range n.Segments {
+		s.Missing += g.Amount * n.Miss
+	}
+	for _, f := range s.Flows {
+		a.cover(n, f)
+		if f.Segment >= 0 {
+			s.Taste += f.Amount * n.Sources[f.Source].Taste
+			s.Missing -= f.Amount * n.Miss
+		}
+	}
+	for leg, due := range n.Due {
+		s.Reserve += max(due-a.held[leg], 0) * n.ReserveMiss
+	}
+	a.tally(n, s)
 }

@@ -2,6 +2,7 @@ package search
 
 import (
 	"math"
+	"slices"
 
 	"hardtack/route/plan/internal/simplex"
 )
@@ -11,15 +12,17 @@ import (
 // limit, and one per stop where a trip carries only so much. Its duals are
 // the prices.
 type master struct {
-	m     *Model
-	needs []int
-	load  *Load
-	lp    *simplex.LP
-	rows  int
-	cells [][]int // row per room and departure, -1 without a limit
-	carry []int   // row per stop, -1 without a limit
-	trips []int   // column of the trips per stop, -1 without a row
-	pool  [][]mixed
+	m       *Model
+	needs   []int
+	load    *Load
+	lp      *simplex.LP
+	rows    int
+	cells   [][]int // row per room and departure, -1 without a limit
+	carry   []int   // row per stop, -1 without a limit
+	trips   []int   // column of the trips per stop, -1 without a row
+	pool    [][]mixed
+	settled []float64   // trips per stop, -1 as long as they are open
+	chosen  []*Schedule // per need, one with the packs settled on
 }
 
 // mixed is a schedule as a column; its need's own column, nothing done, has
@@ -27,23 +30,36 @@ type master struct {
 type mixed struct {
 	schedule *Schedule
 	column   int
+	cost     float64
 }
 
 func newMaster(m *Model, needs []int, load *Load) *master {
-	ma := &master{m: m, needs: needs, load: load, pool: make([][]mixed, len(needs))}
+	ma := &master{m: m, needs: needs, load: load, pool: make([][]mixed, len(needs)),
+		settled: make([]float64, m.Stops), chosen: make([]*Schedule, len(needs))}
+	for stop := range ma.settled {
+		ma.settled[stop] = -1
+	}
+	ma.build()
+	return ma
+}
+
+// build sets up the rows and puts the pool into them.
+func (ma *master) build() {
+	m := ma.m
 	var costs, rhs []float64
 	row := func(cost, limit float64) int {
 		costs, rhs = append(costs, cost), append(rhs, max(limit, 0))
 		return len(costs) - 1
 	}
-	for _, i := range needs {
+	for _, i := range ma.needs {
 		row(m.Needs[i].nothing(), 1)
 	}
+	ma.cells, ma.carry, ma.trips = nil, nil, nil
 	for r, room := range m.Room {
 		cells := make([]int, m.Legs())
 		for q := range cells {
 			if cells[q] = -1; !math.IsInf(room, 1) {
-				cells[q] = row(0, load.free[r][q]+1e-9*room*float64(q%7))
+				cells[q] = row(0, ma.load.free[r][q]+1e-9*room*float64(q%7))
 			}
 		}
 		ma.cells = append(ma.cells, cells)
@@ -51,18 +67,25 @@ func newMaster(m *Model, needs []int, load *Load) *master {
 	for stop, carry := range m.Carry {
 		ma.carry, ma.trips = append(ma.carry, -1), append(ma.trips, -1)
 		if !math.IsInf(carry, 1) && m.TripCost[stop] > 0 {
-			paid := m.trips(stop, load.kg[stop], load.away[stop] > 0)*carry - load.kg[stop]
-			ma.carry[stop] = row(0, paid)
+			paid := m.trips(stop, ma.load.kg[stop], ma.load.away[stop] > 0)*carry - ma.load.kg[stop]
+			ma.carry[stop] = row(0, paid+max(0, ma.settled[stop])*carry)
 		}
 	}
 	ma.rows = len(costs)
 	ma.lp = simplex.New(costs, rhs)
 	for stop, r := range ma.carry {
-		if r >= 0 {
+		if r >= 0 && ma.settled[stop] < 0 {
 			ma.trips[stop] = ma.lp.Add(m.TripCost[stop], []simplex.Entry{{Row: r, Value: -m.Carry[stop]}})
 		}
 	}
-	return ma
+	for k, pool := range ma.pool {
+		for c := range pool {
+			pool[c].column = ma.lp.Add(pool[c].cost, ma.entries(k, pool[c].schedule))
+		}
+		if ma.chosen[k] != nil {
+			ma.settle(k, ma.chosen[k])
+		}
+	}
 }
 
 // nothing is what a need costs when nothing is done about it.
@@ -83,6 +106,13 @@ func (n *Need) nothing() float64 {
 // add offers a schedule of the k-th need to the mix and returns what a unit
 // of it would gain.
 func (ma *master) add(k int, s *Schedule, cost float64) float64 {
+	c := ma.lp.Add(cost, ma.entries(k, s))
+	ma.pool[k] = append(ma.pool[k], mixed{s, c, cost})
+	return max(0, -ma.lp.Reduced(c))
+}
+
+// entries is what a schedule takes of every row.
+func (ma *master) entries(k int, s *Schedule) []simplex.Entry {
 	n := ma.m.Needs[ma.needs[k]]
 	use := make([]float64, ma.rows)
 	take := func(row int, amount float64) {
@@ -111,9 +141,7 @@ func (ma *master) add(k int, s *Schedule, cost float64) float64 {
 			entries = append(entries, simplex.Entry{Row: row, Value: v})
 		}
 	}
-	c := ma.lp.Add(cost, entries)
-	ma.pool[k] = append(ma.pool[k], mixed{s, c})
-	return max(0, -ma.lp.Reduced(c))
+	return entries
 }
 
 // prices reads the duals of cells and trips.
@@ -146,25 +174,71 @@ func (ma *master) share(k, stop int) float64 {
 	return share
 }
 
-// likely is the schedule with the largest share in the mix.
+// likely is the schedule with the largest share in the mix, schedules of the
+// same packs counted together, and that share.
 func (ma *master) likely(k int) (*Schedule, float64) {
 	var best *Schedule
 	share := 0.0
-	for _, c := range ma.pool[k] {
-		if v := ma.lp.Value(c.column); v > share {
-			best, share = c.schedule, v
+	for i, c := range ma.pool[k] {
+		if ma.lp.Value(c.column) <= 0 {
+			continue
+		}
+		sum := 0.0
+		for _, d := range ma.pool[k][i:] {
+			if c.schedule.samePacks(d.schedule) {
+				sum += ma.lp.Value(d.column)
+			}
+		}
+		if sum > share {
+			best, share = c.schedule, sum
 		}
 	}
 	return best, share
 }
 
-// settle leaves the k-th need no schedule but one.
+func (s *Schedule) samePacks(t *Schedule) bool { return slices.Equal(s.Packs, t.Packs) }
+
+// settle leaves the k-th need only the packs of one schedule. Throwing all of
+// them away remains, so that the mix always has a solution.
 func (ma *master) settle(k int, s *Schedule) {
-	others := []int{k}
+	ma.chosen[k] = s
+	n := ma.m.Needs[ma.needs[k]]
+	waste := n.nothing()
+	for o, packs := range s.Packs {
+		waste += float64(packs-n.Offers[o].Min) * n.Offers[o].Price
+	}
+	var others []int
 	for _, c := range ma.pool[k] {
-		if c.schedule != s {
+		if !c.schedule.samePacks(s) {
 			others = append(others, c.column)
 		}
 	}
-	ma.lp.Reprice(1e9, others...)
+	ma.lp.Reprice(4*waste+1, others...)
+	ma.lp.Reprice(waste, k)
+}
+
+// blended is the k-th need's share of the mix as one schedule: a plan when
+// all its packs are the same.
+func (ma *master) blended(k int) *Schedule {
+	n := ma.m.Needs[ma.needs[k]]
+	s := newSchedule(ma.m, n)
+	copy(s.Packs, ma.chosen[k].Packs)
+	at := map[Flow]int{}
+	for _, c := range ma.pool[k] {
+		share := ma.lp.Value(c.column)
+		if share <= 1e-9 || !c.schedule.samePacks(ma.chosen[k]) {
+			continue
+		}
+		copy(s.Fresh, c.schedule.Fresh)
+		for _, f := range c.schedule.Flows {
+			key := f
+			key.Amount = 0
+			if _, ok := at[key]; !ok {
+				at[key] = len(s.Flows)
+				s.Flows = append(s.Flows, key)
+			}
+			s.Flows[at[key]].Amount += share * f.Amount
+		}
+	}
+	return s
 }

@@ -1,5 +1,10 @@
 package search
 
+import (
+	"math"
+	"sort"
+)
+
 // mixer generates schedules for a master at its own prices.
 type mixer struct {
 	*master
@@ -104,61 +109,115 @@ func (k *seeker) start(need int, from *Schedule, round int) (*Schedule, float64)
 	return again, k.value(need, again)
 }
 
-// dive settles need after need on its likeliest schedule, making new ones for
-// the others in between, and writes the schedules to plan. The load, which
-// the master shares, has them all in the end.
+// dive settles first how many trips, then need after need which packs, making
+// new schedules for the others in between; what is then eaten and stowed of
+// them the mix itself decides. The schedules go to plan and into the load.
 func (x *mixer) dive(plan []*Schedule) {
+	for x.settleTripsOnce() {
+		x.lp.Solve(2000)
+		x.generate(1, 0, nil)
+	}
 	for open := len(x.needs); open > 0; {
-		settled := x.settleLikely(plan)
-		open -= settled
-		if open > 0 && x.work.Left > 0 {
-			x.lp.Solve(2000)
-			x.generate(2, 1e-4, nil)
+		open -= x.settleLikely()
+		x.lp.Solve(2000)
+		x.generate(1, 0, nil)
+	}
+	x.reallocate()
+	for k, i := range x.needs {
+		s := x.blended(k)
+		x.recount(x.seeker.m.Needs[i], s)
+		if !x.seeker.load.fits(x.seeker.m.Needs[i], s) {
+			x.value(i, s)
 		}
+		plan[i] = s
+		x.seeker.load.add(x.seeker.m.Needs[i], s, 1)
 	}
 }
 
-// settleLikely settles all needs that are all but settled, or else the
-// likeliest one, and returns how many.
-func (x *mixer) settleLikely(plan []*Schedule) int {
-	best, most, count := -1, -1.0, 0
-	shares := make([]float64, len(x.needs))
-	for k := range x.needs {
-		if x.fixed[k] {
+// settleTripsOnce fixes the trips at the stops where the mix is nearest to
+// whole trips, a third of them at a time.
+func (x *mixer) settleTripsOnce() bool {
+	type stop struct {
+		stop       int
+		value, off float64
+	}
+	var stops []stop
+	for s, c := range x.trips {
+		if c < 0 {
 			continue
 		}
-		_, shares[k] = x.likely(k)
-		if shares[k] > most {
-			best, most = k, shares[k]
+		v := x.lp.Value(c)
+		whole := math.Round(v)
+		if v > 1e-6 {
+			whole = max(1, whole)
+		}
+		stops = append(stops, stop{s, whole, math.Abs(v - whole)})
+	}
+	sort.SliceStable(stops, func(i, j int) bool { return stops[i].off < stops[j].off })
+	for k, s := range stops {
+		if k > len(stops)/3 && s.off > 1e-6 {
+			break
+		}
+		x.settled[s.stop] = s.value
+	}
+	if len(stops) > 0 {
+		x.build()
+	}
+	return len(stops) > 0
+}
+
+// settleLikely settles the needs whose packs are all but settled, or else the
+// likeliest few, and returns how many.
+func (x *mixer) settleLikely() int {
+	var order []int
+	shares := make([]float64, len(x.needs))
+	likely := make([]*Schedule, len(x.needs))
+	for k := range x.needs {
+		if !x.fixed[k] {
+			likely[k], shares[k] = x.likely(k)
+			order = append(order, k)
 		}
 	}
-	for k := range x.needs {
-		if !x.fixed[k] && (k == best || shares[k] > min(0.999, most)-1e-9) {
-			x.fix(k, plan)
-			count++
+	sort.SliceStable(order, func(i, j int) bool { return shares[order[i]] > shares[order[j]] })
+	count := 0
+	for _, k := range order {
+		if count > len(order)/6 && shares[k] < 0.999 {
+			break
 		}
+		x.fix(k, likely[k])
+		count++
 	}
 	return count
 }
 
-// fix puts the likeliest schedule of a need into the load, made to fit.
-func (x *mixer) fix(k int, plan []*Schedule) {
-	i := x.needs[k]
-	n := x.seeker.m.Needs[i]
-	s, _ := x.likely(k)
-	switch {
-	case s == nil:
-		s, _ = x.fresh(i)
-		x.add(k, s, x.columnCost(i, s))
-	case !x.seeker.load.fits(n, s):
-		start := s.clone()
-		s, _ = x.polish(i, start, x.value(i, start))
-		x.add(k, s, x.columnCost(i, s))
+func (x *mixer) fix(k int, s *Schedule) {
+	if s == nil {
+		s = newSchedule(x.seeker.m, x.seeker.m.Needs[x.needs[k]])
+		x.value(x.needs[k], s)
+		x.add(k, s, x.columnCost(x.needs[k], s))
 	}
 	x.fixed[k] = true
 	x.master.settle(k, s)
-	x.seeker.load.add(n, s, 1)
-	plan[i] = s
+}
+
+// reallocate makes schedules of the same packs at the prices until none
+// helps.
+func (x *mixer) reallocate() {
+	for round := 0; round < 10; round++ {
+		x.lp.Solve(2000)
+		x.master.prices(x.seeker.prices)
+		x.reprice()
+		gained := 0.0
+		for k, i := range x.needs {
+			s := x.chosen[k].clone()
+			x.value(i, s)
+			gained += x.add(k, s, x.columnCost(i, s))
+		}
+		if gained < 1e-6*x.lp.Cost() {
+			break
+		}
+	}
+	x.lp.Solve(2000)
 }
 
 // fits says whether a schedule finds room.
