@@ -211,9 +211,3 @@ func orNearest(names []string) string {
 	}
 	return "; nearest: " + strings.Join(names, ", ")
 }
-
-// Ready says whether the database answers.
-func (s *Service) Ready(ctx context.Context) error {
-	_, err := s.db.Change(ctx)
-	return err
-}

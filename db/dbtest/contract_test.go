@@ -32,6 +32,7 @@ var contract = []struct {
 	{"deleting takes what hangs on it", deletingTakesAlong},
 	{"documents are listed by id", documentsByID},
 	{"of two writers from one revision one is stale", twoWriters},
+	{"the first fact about a database stays", firstFactStays},
 
 	{"lots come back in order", lotsComeBack},
 	{"lots of one vessel leave the others alone", lotsOfOneVessel},

@@ -163,3 +163,20 @@ func staleLots(t *testing.T, d *db.DB) {
 	require.NoError(t, err)
 	require.Equal(t, lots(3), got)
 }
+
+func firstFactStays(t *testing.T, d *db.DB) {
+	got := make([]string, 6)
+	errs := make([]error, len(got))
+	var wg sync.WaitGroup
+	for i := range got {
+		wg.Go(func() { got[i], errs[i] = d.MetaOr(ctx, "me", fmt.Sprint(i)) })
+	}
+	wg.Wait()
+	for i := range got {
+		require.NoError(t, errs[i])
+		require.Equal(t, got[0], got[i])
+	}
+	require.EqualValues(t, 1, change(t, d))
+	_, err := d.MetaOr(ctx, "me", "\x00")
+	require.ErrorIs(t, err, db.ErrInvalid)
+}

@@ -1,0 +1,21 @@
+package api
+
+import "context"
+
+// Me is the reporter that reports entered here bear unless told otherwise: an
+// id made once for this database, which tells nothing about anybody.
+func (s *Service) Me(ctx context.Context) (string, error) {
+	return s.db.MetaOr(ctx, "reporter", s.newID())
+}
+
+// Ready says whether the database answers.
+func (s *Service) Ready(ctx context.Context) error {
+	_, err := s.db.Change(ctx)
+	return err
+}
+
+// Backup writes everything that is kept to a new file, as of one moment, while
+// others may write on. ErrConflict when the name is taken.
+func (s *Service) Backup(ctx context.Context, path string) error {
+	return s.db.BackupFile(ctx, path)
+}
