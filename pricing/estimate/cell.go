@@ -1,0 +1,163 @@
+package estimate
+
+import "math"
+
+// sight is one report as the model sees it.
+type sight struct {
+	y        float64 // log price less what the prior expects, less the reporter's bias in bias
+	x        float64 // log pack ratio
+	z        float64 // years after the day believed about, negative
+	day      int32
+	cell     int32
+	reporter int32
+	source   int32   // place among the standing reports
+	remark   bool    // cheap, fair or dear: y speaks of d alone
+	receipt  bool    // best source: what intervals speak of
+	spread   float64 // variance against that of a receipt: source, repeats; a remark's own
+	weight   float64 // robust weight and trust
+	held     bool    // a probable slip, not used
+
+	off     float64 // residual against all but this report
+	offSD2  float64 // its variance, that of one receipt included
+	without float64 // variance of the cell's deviation without this report
+}
+
+// process is the cells' own deviation and the reports' noise.
+type process struct {
+	cell2, noise2 float64 // variances
+	memory        float64 // days
+}
+
+// noise is the variance of one sight about the cell's price.
+func (p *process) noise(o *sight) float64 {
+	if o.held {
+		return math.Inf(1)
+	}
+	if o.remark {
+		return o.spread * p.cell2 / o.weight
+	}
+	return p.noise2 * o.spread / o.weight
+}
+
+// fade is the correlation of a deviation over a number of days.
+func (p *process) fade(days float64) float64 { return math.Exp(-math.Abs(days) / p.memory) }
+
+// belief is what a cell's reports say of its deviation on the day believed
+// about: mean is y − u·level − x·pack − z·drift with the level, pack and drift
+// terms to be filled in.
+type belief struct {
+	y, u, x, z float64
+	variance   float64
+}
+
+func (b belief) mean(level, pack, drift float64) float64 {
+	return b.y - b.u*level - b.x*pack - b.z*drift
+}
+
+// reduce runs a Kalman filter over a cell's sights, ascending by day, on all
+// columns at once; day is the day believed about. It is exact: simple kriging
+// with exponential covariance.
+func (p *process) reduce(sights []sight, bias []float64, day int32) (stat, belief) {
+	var s stat
+	var m [4]float64 // state of the columns 1, x, z, y
+	v := p.cell2
+	for k := range sights {
+		o := &sights[k]
+		if k > 0 {
+			v = p.age(&m, v, o.day-sights[k-1].day)
+		}
+		n := p.noise(o)
+		if math.IsInf(n, 1) {
+			continue
+		}
+		c := o.columns(bias)
+		gain := v / (v + n)
+		for i := range c {
+			c[i] -= m[i]
+		}
+		s.add(c, 1/(v+n))
+		for i := range m {
+			m[i] += gain * c[i]
+		}
+		v *= 1 - gain
+	}
+	if n := len(sights); n > 0 {
+		v = p.age(&m, v, day-sights[n-1].day)
+	}
+	return s, belief{y: m[3], u: m[0], x: m[1], z: m[2], variance: v}
+}
+
+func (o *sight) columns(bias []float64) [4]float64 {
+	if o.remark {
+		return [4]float64{0, 0, 0, o.y}
+	}
+	return [4]float64{1, o.x, o.z, o.y - bias[o.reporter]}
+}
+
+func (p *process) age(m *[4]float64, v float64, days int32) float64 {
+	if days == 0 {
+		return v
+	}
+	f := p.fade(float64(days))
+	for i := range m {
+		m[i] *= f
+	}
+	return p.cell2 - f*f*(p.cell2-v)
+}
+
+func (s *stat) add(e [4]float64, w float64) {
+	s.a[0] += w * e[0] * e[0]
+	s.a[1] += w * e[0] * e[1]
+	s.a[2] += w * e[0] * e[2]
+	s.a[3] += w * e[1] * e[1]
+	s.a[4] += w * e[1] * e[2]
+	s.a[5] += w * e[2] * e[2]
+	s.b[0] += w * e[0] * e[3]
+	s.b[1] += w * e[1] * e[3]
+	s.b[2] += w * e[2] * e[3]
+}
+
+// smoothed is the deviation on a sight's day given all sights of the cell.
+type smoothed struct{ mean, variance float64 }
+
+// smooth is the Rauch-Tung-Striebel smoother on sights with the level, pack
+// and drift terms taken off in rest. It writes into out, which has the
+// sights' length, and gives the log likelihood of the innovations.
+func (p *process) smooth(sights []sight, rest []float64, out []smoothed) (loglik float64) {
+	mean, v := 0.0, p.cell2
+	for k := range sights {
+		if k > 0 {
+			f := p.fade(float64(sights[k].day - sights[k-1].day))
+			mean, v = f*mean, p.cell2-f*f*(p.cell2-v)
+		}
+		if n := p.noise(&sights[k]); !math.IsInf(n, 1) {
+			e, total := rest[k]-mean, v+n
+			loglik -= 0.5 * (math.Log(total) + e*e/total)
+			mean += v / total * e
+			v *= n / total
+		}
+		out[k] = smoothed{mean, v}
+	}
+	for k := len(sights) - 2; k >= 0; k-- {
+		f := p.fade(float64(sights[k+1].day - sights[k].day))
+		ahead := p.cell2 - f*f*(p.cell2-out[k].variance) // predicted variance of k+1
+		j := out[k].variance * f / ahead
+		out[k] = smoothed{
+			out[k].mean + j*(out[k+1].mean-f*out[k].mean),
+			out[k].variance + j*j*(out[k+1].variance-ahead),
+		}
+	}
+	return loglik
+}
+
+// leave takes a sight with residual e and noise n out of what all say.
+func (s smoothed) leave(e, n float64) smoothed {
+	if math.IsInf(n, 1) {
+		return s
+	}
+	precision := 1/s.variance - 1/n
+	if precision <= 0 { // rounding: nothing else is known
+		return smoothed{0, s.variance * 1e6}
+	}
+	return smoothed{(s.mean/s.variance - e/n) / precision, 1 / precision}
+}

@@ -1,0 +1,190 @@
+package estimate
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"hardtack/pricing"
+	"hardtack/pricing/measure"
+	"hardtack/pricing/money"
+)
+
+// slip is a mistake that multiplies the price per unit by a known factor.
+type slip struct {
+	log        float64 // of the factor
+	reason     string
+	suggestion func(*pricing.Report) string
+}
+
+// A report is questioned when a slip explains it this many times better than
+// an honest price does, slips being as rare as slipOdds; honest prices have
+// the tails of Student's t with slipNu degrees of freedom.
+const (
+	slipOdds    = 0.03
+	slipEnough  = 2
+	slipNu      = 8
+	agreeDays   = 60
+	agreeWithin = 0.2
+)
+
+// question holds back what is probably a slip. The first rounds know too
+// little to do so.
+func (f *fit) question(round int) {
+	if round < 2 {
+		return
+	}
+	f.questioned = f.questioned[:0]
+	for k := range f.sights {
+		o := &f.sights[k]
+		o.held = false
+		if o.remark {
+			continue
+		}
+		r, c := &f.standing[o.source], &f.cells[o.cell]
+		if s, odds := f.bestSlip(o, r, c.port, c.item); odds > slipEnough && !f.confirmed(o) {
+			o.held = true
+			f.questioned = append(f.questioned, Questioned{r.ID, s.reason, s.suggestion(r)})
+		}
+	}
+}
+
+// bestSlip gives the slip that explains a report best, and the odds of any.
+func (f *fit) bestSlip(o *sight, r *pricing.Report, port, item int32) (best slip, odds float64) {
+	sd := math.Sqrt(o.offSD2)
+	if math.Abs(o.off) < 1.5*sd {
+		return best, 0
+	}
+	all := f.slips(r, port, item)
+	honest, most := tails(o.off/sd), 0.0
+	sum := 0.0
+	for _, s := range all {
+		p := tails((o.off - s.log) / sd)
+		sum += p
+		if p > most {
+			best, most = s, p
+		}
+	}
+	return best, slipOdds * sum / float64(len(all)) / honest
+}
+
+// tails is the density of Student's t, up to its constant.
+func tails(z float64) float64 { return math.Pow(1+z*z/slipNu, -(slipNu+1)/2.0) }
+
+// confirmed says whether another reporter saw about the same in that cell at
+// about that time: a price that moved, not a slip.
+func (f *fit) confirmed(o *sight) bool {
+	c := f.cells[o.cell]
+	for k := c.from; k < c.to; k++ {
+		p := &f.sights[k]
+		if p.reporter != o.reporter && !p.remark && max(p.day-o.day, o.day-p.day) <= agreeDays && math.Abs(p.y-o.y) < agreeWithin {
+			return true
+		}
+	}
+	return false
+}
+
+func (f *fit) slips(r *pricing.Report, port, item int32) []slip {
+	out := slices.Clone(decimalSlips)
+	out = append(out, packSlips...)
+	out = append(out, unitSlips[f.itemOf[item].Unit]...)
+	for _, c := range f.moneys[f.countryOf[port]] {
+		if s, ok := f.currencySlip(r, c); ok {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func fixed(s string) func(*pricing.Report) string { return func(*pricing.Report) string { return s } }
+
+func times(factor float64) func(*pricing.Report) string {
+	return func(r *pricing.Report) string {
+		a, err := money.FromFloat(r.Paid.Float()*factor, r.Paid.Currency)
+		if err != nil {
+			return ""
+		}
+		return "amount " + a.String() + "?"
+	}
+}
+
+func packTimes(factor float64) func(*pricing.Report) string {
+	return func(r *pricing.Report) string {
+		return "pack " + measure.Of(r.Pack.Units()*factor).Format(measure.Each) + " units?"
+	}
+}
+
+var decimalSlips = []slip{
+	{math.Log(10), "decimal", times(0.1)}, {math.Log(100), "decimal", times(0.01)}, {math.Log(1000), "decimal", times(0.001)},
+	{-math.Log(10), "decimal", times(10)}, {-math.Log(100), "decimal", times(100)}, {-math.Log(1000), "decimal", times(1000)},
+}
+
+var packSlips = []slip{
+	{math.Log(6), "pack", packTimes(6)}, {math.Log(12), "pack", packTimes(12)}, {math.Log(24), "pack", packTimes(24)},
+	{-math.Log(6), "pack", packTimes(1. / 6)}, {-math.Log(12), "pack", packTimes(1. / 12)}, {-math.Log(24), "pack", packTimes(1. / 24)},
+}
+
+// lb, and gallons of the US and imperial, in kg and L.
+const (
+	pound     = 0.45359237
+	gallonUS  = 3.785411784
+	gallonImp = 4.54609
+)
+
+// unitSlips: a price per pound given as one per kilogram is too low.
+var unitSlips = map[measure.Unit][]slip{
+	measure.Kilogram: {
+		{math.Log(pound), "unit", fixed("price per lb, not per kg?")}, {-math.Log(pound), "unit", fixed("price per kg, not per lb?")},
+	},
+	measure.Litre: {
+		{math.Log(gallonUS), "unit", fixed("price per US gal, not per L?")}, {-math.Log(gallonUS), "unit", fixed("price per L, not per US gal?")},
+		{math.Log(gallonImp), "unit", fixed("price per imp gal, not per L?")}, {-math.Log(gallonImp), "unit", fixed("price per L, not per imp gal?")},
+	},
+}
+
+// currencySlip: the amount was paid in c, not in the currency it was given in.
+func (f *fit) currencySlip(r *pricing.Report, c money.Currency) (slip, bool) {
+	said, _, err := f.in.Rates.Per(r.Paid.Currency, r.Day)
+	if err != nil || c == r.Paid.Currency {
+		return slip{}, false
+	}
+	meant, _, err := f.in.Rates.Per(c, r.Day)
+	log := math.Log(meant / said)
+	return slip{log, "currency", fixed("paid in " + string(c) + "?")}, err == nil && math.Abs(log) > 0.3
+}
+
+// findMoneys lists the currencies met in each country, most used first, and
+// the reference currency: what a reporter may mix up.
+func (f *fit) findMoneys() {
+	used := make([]map[money.Currency]int, f.countries)
+	for k := range f.sights {
+		o := &f.sights[k]
+		if o.remark {
+			continue
+		}
+		c := f.countryOf[f.cells[o.cell].port]
+		if used[c] == nil {
+			used[c] = map[money.Currency]int{}
+		}
+		used[c][f.standing[o.source].Paid.Currency]++
+	}
+	f.moneys = make([][]money.Currency, f.countries)
+	for c, by := range used {
+		f.moneys[c] = mostUsed(by, f.in.Rates.Reference())
+	}
+}
+
+func mostUsed(by map[money.Currency]int, always money.Currency) []money.Currency {
+	var out []money.Currency
+	for c := range by {
+		out = append(out, c)
+	}
+	slices.SortFunc(out, func(a, b money.Currency) int { return cmp.Or(by[b]-by[a], cmp.Compare(a, b)) })
+	out = out[:min(3, len(out))]
+	for _, c := range []money.Currency{always, "USD"} {
+		if c != "" && !slices.Contains(out, c) {
+			out = append(out, c)
+		}
+	}
+	return out
+}

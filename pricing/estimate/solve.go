@@ -1,0 +1,138 @@
+package estimate
+
+import "math"
+
+// stat is a cell reduced to what the equations need: with the columns one,
+// log pack ratio and years, A = X'V⁻¹X (upper triangle by rows) and b = X'V⁻¹y.
+type stat struct {
+	port, item int32
+	a          [6]float64
+	b          [3]float64
+}
+
+// system is the mixed-model equations (Z'V⁻¹Z + Λ) θ = Z'V⁻¹y of all cells
+// (C. R. Henderson, Biometrics 31, 1975, 423–447).
+type system struct {
+	layout
+	cells []stat
+	// precision is Λ: 0 leaves an effect free, +Inf holds it at zero.
+	precision []float64
+}
+
+// tolerance is the residual left, relative to the right-hand side, in the norm
+// of the preconditioner.
+const (
+	tolerance  = 1e-9
+	iterations = 2000
+)
+
+// solve improves theta by conjugate gradients with Jacobi preconditioner and
+// says how many steps it took.
+func (s *system) solve(theta []float64) int {
+	n := s.size
+	inverse := s.diagonal()
+	for k, d := range inverse {
+		if d > 0 && !math.IsInf(s.precision[k], 1) {
+			inverse[k] = 1 / d
+			continue
+		}
+		inverse[k], theta[k] = 0, 0
+	}
+	b, r, p, ap := s.right(), make([]float64, n), make([]float64, n), make([]float64, n)
+	s.apply(theta, ap)
+	goal, rz := 0.0, 0.0
+	for k := range r {
+		r[k] = b[k] - ap[k]
+		p[k] = inverse[k] * r[k]
+		goal += b[k] * inverse[k] * b[k]
+		rz += r[k] * p[k]
+	}
+	goal *= tolerance * tolerance
+	for step := range iterations {
+		if rz <= goal {
+			return step
+		}
+		s.apply(p, ap)
+		alpha := rz / dot(p, ap)
+		next := 0.0
+		for k := range r {
+			theta[k] += alpha * p[k]
+			r[k] -= alpha * ap[k]
+			next += r[k] * inverse[k] * r[k]
+		}
+		beta := next / rz
+		for k := range p {
+			p[k] = inverse[k]*r[k] + beta*p[k]
+		}
+		rz = next
+	}
+	return iterations
+}
+
+func dot(a, b []float64) float64 {
+	sum := 0.0
+	for k := range a {
+		sum += a[k] * b[k]
+	}
+	return sum
+}
+
+// apply puts (Z'V⁻¹Z + Λ) v into out.
+func (s *system) apply(v, out []float64) {
+	for k, x := range v {
+		out[k] = 0
+		if x != 0 {
+			out[k] = s.precision[k] * x
+		}
+	}
+	for k := range s.cells {
+		c := &s.cells[k]
+		u, x, z := s.terms(v, c.port, c.item)
+		s.scatter(out, c,
+			c.a[0]*u+c.a[1]*x+c.a[2]*z,
+			c.a[1]*u+c.a[3]*x+c.a[4]*z,
+			c.a[2]*u+c.a[4]*x+c.a[5]*z)
+	}
+}
+
+// scatter adds a cell's share to all effects it is made of.
+func (s *system) scatter(out []float64, c *stat, u, x, z float64) {
+	country := int(s.countryOf[c.port])
+	out[s.mean] += u
+	out[s.level] += u * s.levels[country]
+	for _, k := range s.at(c.port, c.item) {
+		out[k] += u
+	}
+	out[s.pack+int(s.categoryOf[c.item])] += x
+	out[s.drift] += z
+	out[s.countryDrift+country] += z
+}
+
+func (s *system) right() []float64 {
+	out := make([]float64, s.size)
+	for k := range s.cells {
+		c := &s.cells[k]
+		s.scatter(out, c, c.b[0], c.b[1], c.b[2])
+	}
+	return out
+}
+
+// diagonal is that of the matrix.
+func (s *system) diagonal() []float64 {
+	out := make([]float64, s.size)
+	copy(out, s.precision)
+	for k := range s.cells {
+		c := &s.cells[k]
+		country := int(s.countryOf[c.port])
+		level := s.levels[country]
+		out[s.mean] += c.a[0]
+		out[s.level] += c.a[0] * level * level
+		for _, k := range s.at(c.port, c.item) {
+			out[k] += c.a[0]
+		}
+		out[s.pack+int(s.categoryOf[c.item])] += c.a[3]
+		out[s.drift] += c.a[5]
+		out[s.countryDrift+country] += c.a[5]
+	}
+	return out
+}

@@ -1,0 +1,215 @@
+package estimate
+
+import "math"
+
+// scales are the variances of the blocks of effects.
+type scales struct {
+	item2, category2, country2, port2, twist2 float64
+}
+
+func startScales(prior bool) scales {
+	s := scales{
+		item2: startItem * startItem, category2: startCategory * startCategory,
+		country2: startCountry * startCountry, port2: startPort * startPort, twist2: startTwist * startTwist,
+	}
+	if prior { // what is left of item, category and country beside what the prior expects
+		s.item2, s.category2, s.country2 = 0.35*0.35, 0.15*0.15, 0.2*0.2
+	}
+	return s
+}
+
+// meanSD is how far all prices together may be from what is expected.
+func meanSD(prior bool) float64 {
+	if prior {
+		return 0.3
+	}
+	return 100
+}
+
+// precisions is Λ for all effects.
+func (f *fit) precisions() []float64 {
+	out := make([]float64, f.size)
+	fill := func(from, n int, variance float64) {
+		for k := from; k < from+n; k++ {
+			out[k] = 1 / variance
+		}
+	}
+	fill(f.mean, 1, meanSD(f.prior)*meanSD(f.prior))
+	fill(f.system.level, 1, levelSD*levelSD)
+	fill(f.drift, 1, driftSD*driftSD)
+	fill(f.category, f.categories, f.category2)
+	fill(f.country, f.countries, f.country2)
+	fill(f.system.port, f.ports, f.port2)
+	fill(f.twist, f.categories*f.countries, f.twist2)
+	fill(f.pack, f.categories, packElasticitySD*packElasticitySD)
+	fill(f.countryDrift, f.countries, countryDriftSD*countryDriftSD)
+	for i := range f.items {
+		out[f.system.item+i] = 1 / f.itemVariance(i)
+	}
+	return out
+}
+
+// itemVariance is the variance of an item about its expectation: as the prior
+// has it, scaled to how good the prior turned out to be.
+func (f *fit) itemVariance(i int) float64 {
+	if s := f.spread[i]; s > 0 {
+		return s * s * f.item2 / startScales(true).item2
+	}
+	if f.prior {
+		return startCategory * startCategory
+	}
+	return f.item2
+}
+
+// doubt is how far the effects may be off given the reports: variances by
+// block, of ports together with their country. The inverse of the diagonal
+// would be too small by far (it takes all other effects as known), so ports
+// are nested in countries here: what is exact for a tree.
+type doubt struct {
+	layout
+	all                        float64
+	item, port, country, twist []float64
+	// information of the reports about each
+	itemInfo, portInfo, countryInfo, twistInfo []float64
+}
+
+func (f *fit) doubts() doubt {
+	d := doubt{layout: f.layout}
+	d.itemInfo, d.portInfo = make([]float64, f.items), make([]float64, f.ports)
+	d.twistInfo = make([]float64, f.categories*f.countries)
+	for k := range f.system.cells {
+		c := &f.system.cells[k]
+		d.itemInfo[c.item] += c.a[0]
+		d.portInfo[c.port] += c.a[0]
+		d.twistInfo[f.twistAt(c.port, c.item)] += c.a[0]
+	}
+	d.twist = shrunk(d.twistInfo, func(int) float64 { return f.twist2 })
+	d.item = shrunk(d.itemInfo, f.itemVariance)
+	f.placeDoubts(&d)
+	return d
+}
+
+func shrunk(info []float64, variance func(int) float64) []float64 {
+	out := make([]float64, len(info))
+	for k, x := range info {
+		out[k] = 1 / (1/variance(k) + x)
+	}
+	return out
+}
+
+// placeDoubts works from ports up to countries and down again.
+func (f *fit) placeDoubts(d *doubt) {
+	seen := make([]float64, f.countries) // categories
+	for k, x := range d.twistInfo {
+		if x > 0 {
+			seen[k%f.countries]++
+		}
+	}
+	d.countryInfo = make([]float64, f.countries)
+	for p, info := range d.portInfo {
+		if info > 0 {
+			d.countryInfo[f.countryOf[p]] += 1 / (f.port2 + 1/info)
+		}
+	}
+	d.country = make([]float64, f.countries)
+	total := 0.0
+	for c, info := range d.countryInfo {
+		if info > 0 {
+			info = 1 / (1/info + f.twist2/seen[c])
+			total += 1 / (f.country2 + 1/info)
+		}
+		d.country[c] = 1 / (1/f.country2 + info)
+	}
+	d.port = make([]float64, f.ports)
+	for p, info := range d.portInfo {
+		v := d.country[f.countryOf[p]]
+		keep := 1 / (1 + f.port2*info) // of the country's doubt in the port
+		d.port[p] = f.port2*keep + keep*keep*v
+	}
+	d.all = 1 / (1/math.Pow(min(meanSD(f.prior), 2), 2) + total)
+}
+
+func (l *layout) twistAt(port, item int32) int {
+	return int(l.categoryOf[item])*l.countries + int(l.countryOf[port])
+}
+
+// level is the variance of a cell's level, its own deviation apart.
+func (d *doubt) level(port, item int32) float64 {
+	v := d.all + d.item[item] + d.port[port] + d.twist[d.twistAt(port, item)]
+	return v
+}
+
+// Weights of the start values against effects seen, when variances are learned.
+const (
+	priorEffects = 8
+	priorReports = 60
+)
+
+// variances moves every variance towards what the effects show: one step of
+// expectation maximisation, with the start value as prior.
+func (f *fit) variances() {
+	s, d := startScales(f.prior), &f.doubt
+	learnBlock := func(from int, info, doubt []float64, start float64) float64 {
+		sum, n := start*priorEffects, float64(priorEffects)
+		for k, x := range info {
+			if x > 0 {
+				v := f.theta[from+k]
+				sum += v*v + doubt[k]
+				n++
+			}
+		}
+		return sum / n
+	}
+	f.country2 = learnBlock(f.country, d.countryInfo, d.country, s.country2)
+	f.twist2 = learnBlock(f.twist, d.twistInfo, d.twist, s.twist2)
+	f.port2 = f.learnPort(s.port2)
+	f.item2 = f.learnItem(s.item2)
+	f.learnProcess()
+}
+
+func (f *fit) learnPort(start float64) float64 {
+	sum, n := start*priorEffects, float64(priorEffects)
+	for p, info := range f.doubt.portInfo {
+		if info > 0 {
+			x := f.theta[f.system.port+p]
+			own := f.port2 / (1 + f.port2*info)
+			shared := f.port2 * info / (1 + f.port2*info)
+			sum += x*x + own + shared*shared*f.doubt.country[f.countryOf[p]]
+			n++
+		}
+	}
+	return sum / n
+}
+
+// learnItem scales the items' variances, in units of the start value.
+func (f *fit) learnItem(start float64) float64 {
+	sum, n := priorEffects*1.0, float64(priorEffects)
+	for i, info := range f.doubt.itemInfo {
+		if info > 0 && (f.spread[i] > 0 || !f.prior) {
+			x := f.theta[f.system.item+i]
+			sum += (x*x + f.doubt.item[i]) / (f.itemVariance(i) * start / f.item2)
+			n++
+		}
+	}
+	return start * sum / n
+}
+
+// learnProcess learns the variances of the cells' deviations and of the
+// noise, and how long a deviation lasts.
+func (f *fit) learnProcess() {
+	noise, cells := startNoise*startNoise*priorReports, startCell*startCell*priorReports
+	n, m := float64(priorReports), float64(priorReports)
+	for k := range f.sights {
+		o := &f.sights[k]
+		if o.held || o.remark {
+			continue
+		}
+		s := f.smooth0[k]
+		e := f.rest[k] - s.mean
+		noise += o.weight / o.spread * (e*e + s.variance)
+		n++
+		cells += s.mean*s.mean + s.variance
+		m++
+	}
+	f.noise2, f.cell2 = noise/n, cells/m
+}
