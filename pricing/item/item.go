@@ -119,4 +119,6 @@ type Catalogue struct {
 	Groups []Group
 	Needs  []Need
 	Extras map[pricing.ItemID]string // items of no need, with why
+
+	spellings map[pricing.ItemID]spelt
 }

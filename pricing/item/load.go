@@ -39,6 +39,10 @@ func Load(files fs.FS) (*Catalogue, error) {
 			return nil, fmt.Errorf("load catalogue: %w: %w", ErrInvalid, err)
 		}
 	}
+	l.c.spellings = make(map[pricing.ItemID]spelt, len(l.c.Items))
+	for id, i := range l.c.Items {
+		l.c.spellings[id] = spell(i)
+	}
 	return l.c, nil
 }
 

@@ -26,7 +26,7 @@ func (c *Catalogue) Search(text string, n int) []Item {
 	asked := spelling.Fold(text)
 	var hits []hit
 	for _, id := range c.Order {
-		if u, ok := unlike(asked, c.Items[id]); ok {
+		if u, ok := c.spelt(id).unlike(asked); ok {
 			hits = append(hits, hit{c.Items[id], u})
 		}
 	}
@@ -48,12 +48,12 @@ func (c *Catalogue) Named(text string) (Item, bool) {
 	}
 	var having []Item
 	for _, id := range c.Order {
-		i := c.Items[id]
+		s := c.spelt(id)
 		switch {
-		case asked == spelling.Fold(string(id)) || asked == spelling.Fold(i.Name):
-			return i, true
-		case wordsMissing(asked, i) == 0:
-			having = append(having, i)
+		case asked == s.id || asked == s.name:
+			return c.Items[id], true
+		case s.missing(asked) == 0:
+			having = append(having, c.Items[id])
 		}
 	}
 	if len(having) == 1 {
@@ -74,39 +74,56 @@ func (c *Catalogue) nearest(text string) string {
 	return " (did you mean " + strings.Join(ids, ", ") + "?)"
 }
 
+// spelt is an item's id and name, folded.
+type spelt struct {
+	id, name string
+	words    []string // of both
+}
+
+func spell(i Item) spelt {
+	s := spelt{id: spelling.Fold(string(i.ID)), name: spelling.Fold(i.Name)}
+	s.words = strings.Fields(s.id + " " + s.name)
+	return s
+}
+
+// spelt is kept by Load; a catalogue made by hand has it made anew each time.
+func (c *Catalogue) spelt(id pricing.ItemID) spelt {
+	if s, ok := c.spellings[id]; ok {
+		return s
+	}
+	return spell(c.Items[id])
+}
+
 // unlike ranks an item; false when it is nothing like what was asked. The
 // whole id or name comes first, then items that have all the words, those
-// with fewer words of their own first, then items with words alike.
-func unlike(asked string, i Item) (int, bool) {
-	id, name := spelling.Fold(string(i.ID)), spelling.Fold(i.Name)
+// beginning with them in front, then items with words alike.
+func (s spelt) unlike(asked string) (int, bool) {
 	switch {
 	case asked == "":
 		return 0, false
-	case asked == id || asked == name:
+	case asked == s.id || asked == s.name:
 		return 0, true
 	}
-	missing := wordsMissing(asked, i)
-	most := len(strings.Fields(asked))
-	if missing > most {
+	missing := s.missing(asked)
+	if missing > len(strings.Fields(asked)) {
 		return 0, false
 	}
-	starts := 1
-	if strings.HasPrefix(name, asked) || strings.HasPrefix(id, asked) {
-		starts = 0
+	rank := 1 + 10*missing
+	if !strings.HasPrefix(s.name, asked) && !strings.HasPrefix(s.id, asked) {
+		rank++
 	}
-	return 1 + 1000*missing + 100*starts + len(strings.Fields(name)), true
+	return rank, true
 }
 
-// wordsMissing sums how far each word asked is from the nearest word of the
-// item: 0 for a word or its beginning or plural, the letters wrong for a
-// misspelt one, and much for one that is not there at all.
-func wordsMissing(asked string, i Item) int {
-	own := strings.Fields(spelling.Fold(string(i.ID) + " " + i.Name))
+// missing sums how far each word asked is from the nearest word of the item: 0
+// for a word or its beginning or plural, the letters wrong for a misspelt one,
+// and much for one that is not there at all.
+func (s spelt) missing(asked string) int {
 	sum := 0
-	for _, w := range strings.Fields(asked) {
+	for w := range strings.FieldsSeq(asked) {
 		best := 99
-		for _, o := range own {
-			best = min(best, wordDistance(w, o))
+		for _, own := range s.words {
+			best = min(best, wordDistance(w, own))
 		}
 		sum += best
 	}
