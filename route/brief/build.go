@@ -249,13 +249,24 @@ func (b *builder) reserve(n plan.Need, d demand) []float64 {
 		case leg.ShipWait > 0:
 			out[l] = leg.ShipWait * d.inPort[l+1]
 		default:
-			out[l] = leg.ReserveDays * d.atSea[l]
+			out[l] = b.spare(n, l) * d.atSea[l]
 		}
 		if out[l] > 0 && !b.lastsTo(n, l) {
 			out[l] = 0
 		}
 	}
 	return out
+}
+
+// spare is for how many days a need is to be aboard on arrival after leg l. What
+// is wanted at the end is not wanted of a need whose food is taken away there.
+func (b *builder) spare(n plan.Need, l int) float64 {
+	leg := b.legs[l]
+	taken := func(it plan.Item) bool { return slices.Contains(it.SurrenderedAt, l+1) }
+	if leg.Way == len(b.in.Itinerary.Ways)-1 && slices.ContainsFunc(n.Items, taken) {
+		return max(0, leg.Long-leg.Days())
+	}
+	return leg.ReserveDays
 }
 
 // lastsTo says whether anything of a need bought before leg l can still be

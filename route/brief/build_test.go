@@ -202,6 +202,33 @@ func TestNothingIsSurrenderedWithinAZone(t *testing.T) {
 	require.Empty(t, n.Surrenders)
 }
 
+func TestTheEndsReserveIsNotForWhatIsTakenThere(t *testing.T) {
+	t.Parallel()
+	in := input()
+	b, n := build(t, in)
+	rice, meat := needOf(t, b, "rice"), needOf(t, b, "meat")
+	require.InDelta(t, 7*rice.UseAtSea[1], rice.Reserve[1], 1e-9)
+	require.InDelta(t, (n.Legs[1].Long-1)*meat.UseAtSea[1], meat.Reserve[1], 1e-9) // meat is taken in Brest
+}
+
+func TestATinOfFishIsNoFreshFish(t *testing.T) {
+	t.Parallel()
+	require.Equal(t, "FISH", foodClass(item.Item{ImportClass: "FISH", ShelfClass: "chill"}))
+	require.Equal(t, "FISH_CANNED", foodClass(item.Item{ImportClass: "FISH", ShelfClass: "can"}))
+	require.False(t, SurrenderDefault("FISH_CANNED"))
+}
+
+func TestTheFridgeIsForWhatLastsLongerThere(t *testing.T) {
+	t.Parallel()
+	in := input()
+	banana := goods("apple", "prod", "FRUITVEG_FRESH", measure.Kilogram, shelf(30, 5), measure.One)
+	in.Catalogue.Items["apple"] = banana // suffers in the cold
+	b, _ := build(t, in)
+	for _, k := range itemOf(t, b, "apple").Keeps {
+		require.NotEqual(t, "fridge", k.Space)
+	}
+}
+
 func TestCosts(t *testing.T) {
 	t.Parallel()
 	b, n := build(t, input())

@@ -59,7 +59,7 @@ var fixedNeeds = []fixedNeed{
 	{item.Need{ID: roughDinner, Name: "One-bowl dinners for rough weather", Group: passageGroup, Unit: measure.Each, Class: item.Staple,
 		Appetite: item.Food, Alternates: []item.Alternate{
 			alternate("tin_stew", 2.5, 0), alternate("tin_chili", 2.5, 0), alternate("meal_pouch", 2.8, 0),
-			alternate("tin_soup", 1.7, 0.15), alternate("noodles_instant", 9, 0.2), alternate("tin_bakedbeans", 2.3, 0.2),
+			alternate("tin_bakedbeans", 2.3, 0.2), alternate("tin_soup", 1.7, 0.3),
 		}}, func(_ *builder, l Leg, p vessel.Person) float64 {
 		return p.Factor(item.Food) * roughDinners(l) / l.Days()
 	}},

@@ -120,7 +120,7 @@ func (b *builder) openedLife(i item.Item) float64 {
 func (b *builder) offers(d demand, it plan.Item, i item.Item, packs []measure.Quantity) []plan.Offer {
 	var out []plan.Offer
 	for s, stop := range b.stops {
-		if !stop.Open || b.never(i.ID, s) {
+		if !b.sold(i, stop) || b.never(i.ID, s) {
 			continue
 		}
 		e, ok := b.estimate(s, i.ID)
@@ -132,6 +132,12 @@ func (b *builder) offers(d demand, it plan.Item, i item.Item, packs []measure.Qu
 		}
 	}
 	return out
+}
+
+// sold says whether an item can be had at a stop at all. A hose runs on days
+// without a shop or ship, where anybody lives.
+func (b *builder) sold(i item.Item, s Stop) bool {
+	return s.Open || i.ID == "water_tank" && !b.in.Itinerary.Calls[s.Call].NoShops
 }
 
 func (b *builder) estimate(stop int, i pricing.ItemID) (pricing.Estimate, bool) {

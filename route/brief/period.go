@@ -106,9 +106,9 @@ func between(parts []Stop, k int, o Options) Leg {
 const shipFrom = 5
 
 // reserveDays settles what is provided for beyond each arrival: up to the
-// length nine passages in ten stay below, at least 30 % of an ocean leg or 2
-// days on a coastal one, unless the skipper says otherwise; and what is wanted
-// aboard at the end.
+// length nine passages in ten stay below, at least 30 % of an ocean leg and
+// never less than the 2 days of a coastal one, unless the skipper says
+// otherwise; and what is wanted aboard at the end.
 func reserveDays(it route.Itinerary, legs []Leg, end float64) {
 	for l := range legs {
 		w := legs[l].Way
@@ -130,7 +130,7 @@ func wayReserve(it route.Itinerary, w int) float64 {
 	way := it.Ways[w]
 	days := max(0, way.Days90-way.MedianDays)
 	if way.Ocean {
-		return max(days, 0.3*way.MedianDays)
+		days = max(days, 0.3*way.MedianDays)
 	}
 	return max(days, 2)
 }

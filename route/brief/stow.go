@@ -1,6 +1,7 @@
 package brief
 
 import (
+	"cmp"
 	"slices"
 
 	"hardtack/pricing/item"
@@ -59,32 +60,31 @@ func (b *builder) keeps(i item.Item) []plan.Keep {
 			warm = append(warm, keep)
 		}
 	}
-	both := append(longest(cold, 2), longest(warm, 1)...)
-	if len(cold) == 0 {
-		both = longest(warm, 2)
+	cold, warm = longest(cold, 2), longest(warm, 2)
+	if len(warm) > 0 { // the fridge is for what lasts longer there
+		cold = slices.DeleteFunc(cold, func(k plan.Keep) bool { return mean(k.Days) <= mean(warm[0].Days) })
 	}
+	if len(cold) == 0 {
+		return warm
+	}
+	both := append(cold, warm...)
 	return both[:min(2, len(both))]
 }
 
 // longest gives the n keeps of the longest mean life; of equals the first.
 func longest(k []plan.Keep, n int) []plan.Keep {
-	mean := func(x plan.Keep) float64 {
-		sum := 0.0
-		for _, d := range x.Days {
-			sum += d
-		}
-		return sum
-	}
 	slices.SortStableFunc(k, func(x, y plan.Keep) int {
-		switch a, b := mean(x), mean(y); {
-		case a > b:
-			return -1
-		case a < b:
-			return 1
-		}
-		return 0
+		return cmp.Compare(mean(y.Days), mean(x.Days))
 	})
 	return k[:min(n, len(k))]
+}
+
+func mean(x []float64) float64 {
+	sum := 0.0
+	for _, v := range x {
+		sum += v
+	}
+	return ratioOr(sum, float64(len(x)), 0)
 }
 
 // days is how long an item bought at each stop keeps in a kind of space.
@@ -138,11 +138,11 @@ func (b *builder) item(d demand, a int, i item.Item) (plan.Item, bool) {
 	}
 	loss := b.loss(i, it.Keeps)
 	it.Yield *= 1 - loss
-	it.SurrenderedAt = b.surrenders(it.ID, i)
+	it.SurrenderedAt = b.surrenders(it.ID, foodClass(i))
 	it.Offers = b.offers(d, it, i, packs)
 	b.notes.Items = append(b.notes.Items, ItemNote{
 		ID: it.ID, Item: i.ID, Name: i.Name, Unit: i.Unit, Need: d.id,
-		Kcal: i.Kcal, ProteinG: i.ProteinG, LossPart: loss, Class: i.ImportClass,
+		Kcal: i.Kcal, ProteinG: i.ProteinG, LossPart: loss, Class: foodClass(i),
 	})
 	return it, true
 }

@@ -20,10 +20,20 @@ func SurrenderDefault(class string) bool { return slices.Contains(onByDefault, c
 // neverFood are the classes no arrival rule of food speaks of.
 var neverFood = map[string]bool{"": true, "NONFOOD": true, "DRINKS": true}
 
+// foodClass is the class of the arrival rules an item falls under. The rules
+// read for fish mean fresh fish: a tin of it has a class of its own, for which
+// only what is said of all food holds.
+func foodClass(i item.Item) string {
+	if i.ImportClass == "FISH" && i.ShelfClass == "can" {
+		return "FISH_CANNED"
+	}
+	return i.ImportClass
+}
+
 // surrenders are the stops on whose arrival an item is taken away, each noted
 // with its rule.
-func (b *builder) surrenders(id string, i item.Item) []int {
-	if neverFood[i.ImportClass] {
+func (b *builder) surrenders(id, class string) []int {
+	if neverFood[class] {
 		return nil
 	}
 	var at []int
@@ -31,7 +41,7 @@ func (b *builder) surrenders(id string, i item.Item) []int {
 		if !stop.First || stop.Call == 0 {
 			continue
 		}
-		if note, taken := b.taken(i.ImportClass, stop.Call); taken {
+		if note, taken := b.taken(class, stop.Call); taken {
 			note.Item, note.Stop = id, s
 			b.notes.Surrenders = append(b.notes.Surrenders, note)
 			at = append(at, s)
