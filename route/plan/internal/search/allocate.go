@@ -11,7 +11,8 @@ type allocator struct {
 	m      *Model
 	load   *Load     // what all other needs take up; nil: room without end
 	prices *Prices   // what room and carrying cost
-	order  [][]order // per need and segment
+	order  [][]order // per need and segment, what expires first ahead
+	latest [][]order // the same, what was bought last ahead
 	left   []float64
 	held   []float64
 	away   []bool
@@ -37,7 +38,8 @@ func newAllocator(m *Model, load *Load, prices *Prices) *allocator {
 	a := &allocator{m: m, load: load, prices: prices, held: make([]float64, m.Legs())}
 	sources := 0
 	for _, n := range m.Needs {
-		a.order = append(a.order, ordersOf(n))
+		byLife, byStop := n.orders()
+		a.order, a.latest = append(a.order, byLife), append(a.latest, byStop)
 		sources = max(sources, len(n.Sources))
 	}
 	a.left, a.away = make([]float64, sources), make([]bool, sources)
@@ -49,7 +51,7 @@ func newAllocator(m *Model, load *Load, prices *Prices) *allocator {
 func (a *allocator) reprice() {
 	a.prices.settle()
 	for i, n := range a.m.Needs {
-		for _, servers := range a.order[i] {
+		for _, servers := range a.order[i] { // latest shares the ways
 			for _, sv := range servers {
 				source := &n.Sources[sv.source]
 				for k := range sv.ways {
@@ -74,16 +76,11 @@ func sortWays(s *Source, ways []pricedWay) {
 	}
 }
 
-// ordersOf lists the servers per segment.
-func ordersOf(n *Need) []order {
-	byLife := make([]int, len(n.Sources))
-	for i := range byLife {
-		byLife[i] = i
-	}
-	sort.SliceStable(byLife, func(i, j int) bool { return n.Sources[byLife[i]].life() < n.Sources[byLife[j]].life() })
-	orders := make([]order, len(n.Segments))
+// orders lists the servers per segment, by life and from the last bought.
+func (n *Need) orders() (byLife, byStop []order) {
+	byLife, byStop = make([]order, len(n.Segments)), make([]order, len(n.Segments))
 	for g, segment := range n.Segments {
-		for _, i := range byLife {
+		for i := range n.Sources {
 			s := &n.Sources[i]
 			if !s.Serves(segment) {
 				continue
@@ -92,10 +89,21 @@ func ordersOf(n *Need) []order {
 			if !sv.direct {
 				sv.ways = s.lasting(segment.End)
 			}
-			orders[g] = append(orders[g], sv)
+			byLife[g] = append(byLife[g], sv)
 		}
+		byStop[g] = slices.Clone(byLife[g])
+		sort.SliceStable(byLife[g], func(i, j int) bool {
+			return n.Sources[byLife[g][i].source].life() < n.Sources[byLife[g][j].source].life()
+		})
+		sort.SliceStable(byStop[g], func(i, j int) bool {
+			x, y := &n.Sources[byStop[g][i].source], &n.Sources[byStop[g][j].source]
+			if x.Stop != y.Stop {
+				return x.Stop > y.Stop
+			}
+			return x.Aboard < y.Aboard || x.Aboard == y.Aboard && x.Taste < y.Taste
+		})
 	}
-	return orders
+	return byLife, byStop
 }
 
 // life is the moment the source's last unit can be kept to.
@@ -132,7 +140,12 @@ func (a *allocator) allocate(need int, s *Schedule) float64 {
 	}
 	priced := 0.0
 	for g := range n.Segments {
-		priced += a.serve(need, g, s)
+		if s.Mode == Backward {
+			g = len(n.Segments) - 1 - g
+			priced += a.serve(need, g, a.latest[need][g], s)
+		} else {
+			priced += a.serve(need, g, a.order[need][g], s)
+		}
 	}
 	priced += a.keepReserve(n, s)
 	a.tally(n, s)
@@ -147,34 +160,30 @@ func (a *allocator) allocate(need int, s *Schedule) float64 {
 }
 
 // serve feeds one segment and returns the price of the room taken.
-func (a *allocator) serve(need, g int, s *Schedule) float64 {
+func (a *allocator) serve(need, g int, servers order, s *Schedule) float64 {
 	n := a.m.Needs[need]
-	segment := &n.Segments[g]
-	lacking, priced := segment.Amount, 0.0
-	stay := segment.Period%2 == 0
-	if stay && s.Fresh[segment.Period/2] {
-		for k := range a.order[need][g] {
-			sv := &a.order[need][g][k]
-			if sv.direct {
-				lacking -= a.eat(n, sv.source, -1, g, -1, lacking, s)
+	lacking, priced := n.Segments[g].Amount, 0.0
+	if s.Mode == NewFirst && n.Segments[g].Period%2 == 0 {
+		for k := range servers {
+			if servers[k].direct {
+				lacking -= a.eat(n, servers[k].source, -1, g, -1, lacking, s)
 			}
 		}
 	}
-	for k := range a.order[need][g] {
-		sv := &a.order[need][g][k]
+	for k := range servers {
+		sv := &servers[k]
 		if lacking <= 0 {
 			break
 		}
-		if a.left[sv.source] <= 0 {
-			continue
-		}
-		if sv.direct {
+		switch {
+		case a.left[sv.source] <= 0:
+		case sv.direct:
 			lacking -= a.eat(n, sv.source, -1, g, -1, lacking, s)
-			continue
+		default:
+			eaten, cost := a.draw(n, sv, g, lacking, s)
+			lacking -= eaten
+			priced += cost
 		}
-		eaten, cost := a.draw(n, sv, g, lacking, s)
-		lacking -= eaten
-		priced += cost
 	}
 	if lacking > 0 {
 		s.Missing += lacking * n.Miss

@@ -229,7 +229,7 @@ func (ma *master) blended(k int) *Schedule {
 		if share <= 1e-9 || !c.schedule.samePacks(ma.chosen[k]) {
 			continue
 		}
-		copy(s.Fresh, c.schedule.Fresh)
+		s.Mode = c.schedule.Mode
 		for _, f := range c.schedule.Flows {
 			key := f
 			key.Amount = 0

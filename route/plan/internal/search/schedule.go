@@ -14,8 +14,8 @@ type Flow struct {
 
 // Schedule is what is done about one need.
 type Schedule struct {
-	Packs []int  // per offer
-	Fresh []bool // per stop: what is bought there is eaten in the stay before what is aboard
+	Packs []int // per offer
+	Mode  Mode
 	Flows []Flow
 
 	Goods, Lines, Taste, Missing, Reserve float64
@@ -23,11 +23,22 @@ type Schedule struct {
 	Away                                  []bool    // per stop: something is carried away
 }
 
+// Mode is the order in which what was bought is shared out. None is best for
+// every schedule, each is for some.
+type Mode byte
+
+const (
+	OldFirst Mode = iota // along the route, what expires first first
+	NewFirst             // the same, but in port what is bought there first
+	Backward             // from the end of the route, what was bought last first
+	modes
+)
+
 // Own is the cost of a schedule without trips.
 func (s *Schedule) Own() float64 { return s.Goods + s.Lines + s.Taste + s.Missing + s.Reserve }
 
 func newSchedule(m *Model, n *Need) *Schedule {
-	s := &Schedule{Packs: make([]int, len(n.Offers)), Fresh: make([]bool, m.Stops), Kg: make([]float64, m.Stops), Away: make([]bool, m.Stops)}
+	s := &Schedule{Packs: make([]int, len(n.Offers)), Kg: make([]float64, m.Stops), Away: make([]bool, m.Stops)}
 	for o := range n.Offers {
 		s.Packs[o] = n.Offers[o].Min
 	}
@@ -35,11 +46,10 @@ func newSchedule(m *Model, n *Need) *Schedule {
 }
 
 func (s *Schedule) copyFrom(t *Schedule) {
-	flows, packs, fresh, kg, away := s.Flows, s.Packs, s.Fresh, s.Kg, s.Away
+	flows, packs, kg, away := s.Flows, s.Packs, s.Kg, s.Away
 	*s = *t
 	s.Flows = append(flows[:0], t.Flows...)
 	s.Packs = append(packs[:0], t.Packs...)
-	s.Fresh = append(fresh[:0], t.Fresh...)
 	s.Kg = append(kg[:0], t.Kg...)
 	s.Away = append(away[:0], t.Away...)
 }

@@ -50,7 +50,7 @@ func (t *attempt) consider() bool {
 
 func (t *attempt) reset() {
 	copy(t.try.Packs, t.best.Packs)
-	copy(t.try.Fresh, t.best.Fresh)
+	t.try.Mode = t.best.Mode
 }
 
 // fresh builds a schedule from nothing: the cheapest sources, then without
@@ -94,7 +94,7 @@ func (f *filler) unused(s *Schedule, source int) bool {
 func (t *attempt) propose(f *filler, open []bool) bool {
 	better := false
 	for _, carry := range [2]float64{1, 0} {
-		copy(t.try.Fresh, t.best.Fresh)
+		t.try.Mode = t.best.Mode
 		f.propose(open, carry, t.try)
 		if t.consider() {
 			better = true
@@ -108,8 +108,8 @@ func (k *seeker) polish(need int, s *Schedule, value float64) (*Schedule, float6
 	t := &attempt{seeker: k, need: need, best: s, try: newSchedule(k.m, k.m.Needs[need]), value: value}
 	t.regrets(newFiller(k.allocator, need))
 	for again := 0; again < k.depth; again++ {
-		better := t.packsUpAndDown()
-		better = t.freshOrNot() || better
+		better := t.modes()
+		better = t.packsUpAndDown() || better
 		better = t.shift() || better
 		if !better || k.work.Left <= 0 {
 			break
@@ -186,26 +186,16 @@ func (t *attempt) step(offer, step int) bool {
 	return true
 }
 
-// freshOrNot changes at one stop whether what is bought there or what is
-// aboard is eaten first.
-func (t *attempt) freshOrNot() bool {
+// modes tries other orders of sharing out.
+func (t *attempt) modes() bool {
 	better := false
-	n := t.m.Needs[t.need]
-	bought := make([]bool, len(t.best.Fresh))
-	for o, packs := range t.best.Packs {
-		if packs > 0 {
-			bought[n.Sources[n.Offers[o].Source].Stop] = true
-		}
-	}
-	for stop := range t.best.Fresh {
-		if !bought[stop] {
+	for mode := range modes {
+		if mode == t.best.Mode {
 			continue
 		}
 		t.reset()
-		t.try.Fresh[stop] = !t.try.Fresh[stop]
-		if t.consider() {
-			better = true
-		}
+		t.try.Mode = mode
+		better = t.consider() || better
 	}
 	return better
 }
