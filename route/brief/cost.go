@@ -7,14 +7,15 @@ import (
 
 // severity is what going without costs, as multiples of the need's median
 // price, and at least so much per person and day in the reference currency:
-// a need of cents must not be dropped to save a line of the list.
-type severity struct{ missing, reserve, floor float64 }
+// a need of cents must not be dropped to save a line of the list, nor the
+// reserve of water and gas to save a trip.
+type severity struct{ missing, reserve, floor, holdFloor float64 }
 
 var severities = map[item.Necessity]severity{
-	item.Safety:  {60, 4, 12},
-	item.Staple:  {15, 1, 0.6},
-	item.Comfort: {5, 0.3, 0.2},
-	item.Luxury:  {2, 0, 0.05},
+	item.Safety:  {60, 4, 12, 3},
+	item.Staple:  {15, 1, 0.6, 0.04},
+	item.Comfort: {5, 0.3, 0.2, 0.01},
+	item.Luxury:  {2, 0, 0.05, 0},
 }
 
 // costs sets what missing use and lacking reserve of a need cost, and the taste
@@ -28,11 +29,11 @@ func (b *builder) costs(n *plan.Need, d demand) {
 		Water: isWater(d.need), Gas: isGas(d.need),
 	})
 	sev := severities[d.need.Class]
-	worth := m
+	n.MissingCost, n.ReserveMissingCost = sev.missing*m, sev.reserve*m
 	if per := perPersonDay(*n, b.heads()); per > 0 {
-		worth = max(m, sev.floor*b.perRef/per/sev.missing)
+		n.MissingCost = max(n.MissingCost, sev.floor*b.perRef/per)
+		n.ReserveMissingCost = max(n.ReserveMissingCost, sev.holdFloor*b.perRef/per)
 	}
-	n.MissingCost, n.ReserveMissingCost = sev.missing*worth, sev.reserve*worth
 	taste := 0.0
 	for i := range n.Items {
 		it := &n.Items[i]

@@ -1,6 +1,10 @@
 package brief
 
 import (
+	"fmt"
+	"slices"
+	"strings"
+
 	"hardtack/pricing/item"
 	"hardtack/route/port"
 )
@@ -29,8 +33,10 @@ func (b *builder) assumptions() {
 	if len(b.in.Lots) == 0 {
 		n.say("Nothing was counted aboard: the plan starts from empty lockers.")
 	}
-	n.say("Prices are expected prices of the usual pack; other packs follow a fifth of their size (a double pack costs 13 %% less by the unit).")
+	n.say("Prices are expected prices; a pack of twice the usual size is reckoned 13 %% cheaper by the unit.")
 	n.say("Fresh food held over 5 days is planned with a tenth lost, over 14 days with a fifth.")
+	n.say("Beside the daily use: one-bowl dinners for rough weather, a snack and a hot drink per night watch, and meals for " +
+		"emergencies that need neither gas nor fridge and are never lunch.")
 	b.sayZones()
 	b.sayLimits()
 	for _, note := range b.in.Itinerary.Notes {
@@ -47,21 +53,33 @@ func (b *builder) hasLot(id string) bool {
 	return false
 }
 
-// sayZones says for every country or zone entered what is known of it.
+// sayZones says where an arrival rule for fresh food is not known.
 func (b *builder) sayZones() {
+	var unknown []string
 	for c := 1; c < len(b.ports); c++ {
-		rule, border := b.in.Rules.Entering(b.ports[c-1], b.ports[c], "FRUITVEG_FRESH")
-		if border && rule.Status == port.Unknown {
-			b.notes.say("%s (%s): no rule known here for fresh food; what is left of it is planned as lost on arrival unless "+
-				"you switch that off. %s", b.ports[c].Name, b.ports[c].Zone, port.Advice)
+		p := b.ports[c]
+		rule, border := b.in.Rules.Entering(b.ports[c-1], p, "FRUITVEG_FRESH")
+		if name := fmt.Sprintf("%s (%s)", p.Name, p.Zone); border && rule.Status == port.Unknown && !slices.Contains(unknown, name) {
+			unknown = append(unknown, name)
 		}
+	}
+	if len(unknown) > 0 {
+		b.notes.say("No rule known here for fresh food: %s. What is left of it is planned as lost on arrival unless you switch "+
+			"that off. %s", strings.Join(unknown, ", "), port.Advice)
 	}
 }
 
 func (b *builder) sayLimits() {
-	for c, p := range b.ports {
-		if _, few := fairLimit[sizeOf(p)]; few && !b.in.Itinerary.Calls[c].NoShops {
-			b.notes.say("In %s at most %d packs of a thing are planned: leave some for the others.", p.Name, fairLimit[sizeOf(p)])
+	for _, size := range []port.Size{port.Village, port.SmallTown} {
+		var names []string
+		for c, p := range b.ports {
+			if sizeOf(p) == size && !b.in.Itinerary.Calls[c].NoShops && !slices.Contains(names, p.Name) {
+				names = append(names, p.Name)
+			}
+		}
+		if len(names) > 0 {
+			b.notes.say("At most %d packs of a thing are planned in %s: leave some for the others.",
+				fairLimit[size], strings.Join(names, ", "))
 		}
 	}
 }
