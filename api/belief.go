@@ -3,14 +3,13 @@ package api
 import (
 	"context"
 	"fmt"
-	"math"
 
+	"hardtack/db"
 	"hardtack/pricing"
 	"hardtack/pricing/calendar"
-	"hardtack/pricing/item"
+	"hardtack/pricing/estimate"
 	"hardtack/pricing/money"
 	"hardtack/route"
-	"hardtack/route/port"
 )
 
 // Pair asks for an estimate.
@@ -21,50 +20,134 @@ type Pair struct {
 }
 
 // Estimates gives what is believed of pairs, in their order, and the reference
-// currency it is in. The error is ErrInvalid for a port or item not known.
+// currency it is in. Reports later than a pair's day are not used for it. The
+// error is ErrInvalid for a port or item that is not known, or more than
+// maxDays different days.
 func (s *Service) Estimates(ctx context.Context, pairs []Pair) (money.Currency, []pricing.Estimate, error) {
-	rd, err := s.reader(ctx)
+	pairs, err := s.knownPairs(ctx, pairs)
+	if err != nil {
+		return "", nil, err
+	}
+	p, err := s.place(ctx)
 	if err != nil {
 		return "", nil, err
 	}
 	out := make([]pricing.Estimate, len(pairs))
-	for i, p := range pairs {
-		id := rd.port(fmt.Sprintf("pairs[%d].port", i), string(p.Port))
-		it := rd.item(fmt.Sprintf("pairs[%d].item", i), string(p.Item))
-		at, _ := rd.gazetteer.Port(id)
-		out[i] = s.guess(at, it)
+	for i, q := range pairs {
+		m, err := s.model(ctx, min(q.Day, s.Today()))
+		if err != nil {
+			return "", nil, err
+		}
+		out[i] = m.At(q.Port, q.Item, q.Day)
 	}
-	return rd.rates.Reference(), out, rd.faults.err("estimates")
+	return p.rates.Reference(), out, nil
 }
 
-// guess is what is believed without any report: the catalogue's base price at
-// the country's price level.
-func (s *Service) guess(p port.Port, i item.Item) pricing.Estimate {
-	level := 1.0
-	if l, ok := s.world.Levels[p.Country]; ok {
-		level = l.Level
-	}
-	price, spread := i.BasePrice*level, math.Exp(z80*i.BaseLogSD)
-	return pricing.Estimate{
-		Price: price, Low80: price / spread, High80: price * spread, LogSD: i.BaseLogSD, Available: 0.7, Basis: pricing.BasisGuess,
-	}
-}
-
-// z80 is the standard normal quantile at 0.9.
-const z80 = 1.2815515655446004
-
-// tableOf believes in the prices of every item at every port of an itinerary.
-func (s *Service) tableOf(ctx context.Context, it route.Itinerary) (*pricing.Table, error) {
-	p, err := s.place(ctx)
+// knownPairs are the pairs with ids as the gazetteer has them and no zero day.
+func (s *Service) knownPairs(ctx context.Context, pairs []Pair) ([]Pair, error) {
+	rd, err := s.reader(ctx)
 	if err != nil {
 		return nil, err
 	}
-	t := pricing.NewTable(p.rates.Reference(), s.Today())
-	for _, c := range it.Calls {
-		at, _ := p.gazetteer.Port(c.Port)
-		for id, i := range s.world.Catalogue.Items {
-			t.Set(at.ID, id, s.guess(at, i))
+	out := make([]Pair, len(pairs))
+	days := map[calendar.Day]bool{}
+	for i, p := range pairs {
+		out[i] = Pair{
+			Port: rd.port(fmt.Sprintf("pairs[%d].port", i), string(p.Port)),
+			Item: rd.item(fmt.Sprintf("pairs[%d].item", i), string(p.Item)).ID, Day: p.Day,
 		}
+		if p.Day.IsZero() {
+			out[i].Day = rd.today
+		}
+		days[min(out[i].Day, rd.today)] = true
 	}
-	return t, nil
+	if len(days) > maxDays {
+		rd.faults.add("pairs", fmt.Sprintf("%d days that are over", len(days)), fmt.Sprintf("at most %d different ones", maxDays))
+	}
+	return out, rd.faults.err("estimates")
+}
+
+// maxDays is how many models one call may ask for, and how many are kept.
+const maxDays = 16
+
+// beliefs are the models fitted since the last change, by day.
+type beliefs struct {
+	at     int64
+	models map[calendar.Day]*estimate.Model
+}
+
+// model is what is believed on a day. It is fitted anew only after a change of
+// reports, rates or ports.
+func (s *Service) model(ctx context.Context, day calendar.Day) (*estimate.Model, error) {
+	at, err := s.db.Change(ctx, db.KindReport, db.KindRate, db.KindPort)
+	if err != nil {
+		return nil, err
+	}
+	s.fitting.Lock()
+	defer s.fitting.Unlock()
+	if s.beliefs.models == nil || s.beliefs.at != at || len(s.beliefs.models) > maxDays {
+		s.beliefs = beliefs{at, map[calendar.Day]*estimate.Model{}}
+	}
+	if m := s.beliefs.models[day]; m != nil {
+		return m, nil
+	}
+	in, err := s.evidence(ctx, day)
+	if err != nil {
+		return nil, err
+	}
+	m := estimate.Fit(in)
+	s.beliefs.models[day] = m
+	return m, nil
+}
+
+// evidence gathers what the price model learns from.
+func (s *Service) evidence(ctx context.Context, day calendar.Day) (estimate.Input, error) {
+	p, err := s.place(ctx)
+	if err != nil {
+		return estimate.Input{}, err
+	}
+	in := estimate.Input{Rates: p.rates, Day: day}
+	for _, id := range s.world.Catalogue.Order {
+		i := s.world.Catalogue.Items[id]
+		in.Items = append(in.Items, estimate.Item{
+			ID: i.ID, Category: i.Category, Unit: i.Unit, ListPack: i.ListPack, BasePrice: i.BasePrice, BaseLogSD: i.BaseLogSD,
+		})
+	}
+	for _, q := range p.gazetteer.All() {
+		in.Ports = append(in.Ports, estimate.Port{ID: q.ID, Country: q.Country, Level: s.world.Levels[q.Country].Level})
+	}
+	err = s.db.EachReport(ctx, db.Filter{}, func(r pricing.Report) error {
+		in.Reports = append(in.Reports, r)
+		return nil
+	})
+	return in, err
+}
+
+// Questioned are the reports held back as probable slips until their reporter
+// answers, by correcting or withdrawing them.
+func (s *Service) Questioned(ctx context.Context) ([]estimate.Questioned, error) {
+	m, err := s.model(ctx, s.Today())
+	if err != nil {
+		return nil, err
+	}
+	return m.Questioned(), nil
+}
+
+// tableOf is what is believed today of every item at every port of an
+// itinerary.
+func (s *Service) tableOf(ctx context.Context, it route.Itinerary) (*pricing.Table, error) {
+	var ports []pricing.PortID
+	for _, c := range it.Calls {
+		ports = append(ports, c.Port)
+	}
+	return s.Table(ctx, ports, s.world.Catalogue.Order, s.Today())
+}
+
+// Table is what is believed of every port and item named, on a day.
+func (s *Service) Table(ctx context.Context, ports []pricing.PortID, items []pricing.ItemID, day calendar.Day) (*pricing.Table, error) {
+	m, err := s.model(ctx, min(day, s.Today()))
+	if err != nil {
+		return nil, err
+	}
+	return m.Table(ports, items, day), nil
 }

@@ -24,6 +24,8 @@ type Service struct {
 		sync.Mutex
 		place cached[place]
 	}
+	fitting sync.Mutex // guards beliefs; a fit takes a while
+	beliefs beliefs
 }
 
 // Options of a Service; the zero value takes every default.

@@ -8,6 +8,7 @@ import (
 	"hardtack/api"
 	"hardtack/pricing"
 	"hardtack/pricing/calendar"
+	"hardtack/pricing/estimate"
 	"hardtack/pricing/money"
 )
 
@@ -95,4 +96,16 @@ func (s *server) believed(c echo.Context, pairs []api.Pair) (estimates, error) {
 		out.Estimates[i] = wireEstimate{p.Port, p.Item, p.Day, e.Price, e.Low80, e.High80, e.Available, e.Evidence, e.Newest, e.Basis}
 	}
 	return out, nil
+}
+
+// getQuestioned lists the reports held back as probable slips.
+func (s *server) getQuestioned(c echo.Context) error {
+	if err := params(c).err(); err != nil {
+		return err
+	}
+	held, err := s.svc.Questioned(c.Request().Context())
+	if err != nil {
+		return err
+	}
+	return hashed(c, map[string]any{"questioned": append([]estimate.Questioned{}, held...)})
 }

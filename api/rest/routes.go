@@ -28,6 +28,7 @@ func (s *server) endpoints() []endpoint {
 		{"POST", "/v1/receipts", s.postReceipt},
 		{"POST", "/v1/imports", s.postImport},
 
+		{"GET", "/v1/questioned", s.getQuestioned},
 		{"GET", "/v1/estimates", s.getEstimates},
 		{"POST", "/v1/estimates", s.postEstimates},
 		{"GET", "/v1/rates", s.getRates},
