@@ -1,6 +1,6 @@
 package estimate
 
-// world has the indices of everything the model names. Items and ports are in
+// world has the numbers of everything the model names. Items and ports are in
 // the order of their ids, so that no sum depends on the order of the input.
 type world struct {
 	items, ports, categories, countries int
@@ -10,13 +10,16 @@ type world struct {
 	levels     []float64 // log price level by country, 0 when unknown
 }
 
-// layout says where each block of effects begins in a vector of all.
+// layout says where each block of effects begins in a vector of all. An
+// effect is a level in itself, not a difference from the next larger group:
+// that group is only where its prior is centred. So the equations stay well
+// conditioned however many groups hold each other.
 type layout struct {
-	mean, level, drift                   int
-	category, item, country, port, twist int
-	pack, countryDrift                   int
-	size                                 int
 	world
+	mean, level, drift                         int
+	category, item, country, port, twist, pack int
+	countryDrift                               int
+	size                                       int
 }
 
 func newLayout(w world) layout {
@@ -31,17 +34,54 @@ func newLayout(w world) layout {
 	return l
 }
 
-// at gives the places of the effects that a cell's level is the sum of.
-func (l *layout) at(port, item int32) [5]int {
-	g, c := int(l.categoryOf[item]), int(l.countryOf[port])
-	return [5]int{l.category + g, l.item + int(item), l.country + c, l.port + int(port), l.twist + g*l.countries + c}
+func (l *layout) twistAt(port, item int32) int {
+	return int(l.categoryOf[item])*l.countries + int(l.countryOf[port])
 }
 
 // terms are what a vector of effects makes of one cell: its level, its slope
 // in the log pack ratio, and its drift per year.
 func (l *layout) terms(v []float64, port, item int32) (level, pack, drift float64) {
 	g, c := int(l.categoryOf[item]), int(l.countryOf[port])
-	level = v[l.mean] + v[l.level]*l.levels[c] + v[l.category+g] + v[l.item+int(item)] +
-		v[l.country+c] + v[l.port+int(port)] + v[l.twist+g*l.countries+c]
-	return level, v[l.pack+g], v[l.drift] + v[l.countryDrift+c]
+	level = v[l.item+int(item)] + v[l.port+int(port)] + v[l.twist+g*l.countries+c]
+	return level, v[l.pack+g], v[l.countryDrift+c]
+}
+
+// belief a priori: each effect is normal about factor × its parent, or about
+// zero, with a precision. Precision 0 leaves an effect free; +Inf holds one
+// without parent at zero.
+type prior struct {
+	precision []float64
+	parent    []int32 // -1 for none
+	factor    []float64
+}
+
+// tree centres items in categories about the mean, ports in countries about
+// what their price level makes of it, countries' drifts about the common one.
+func (l *layout) tree() prior {
+	p := prior{make([]float64, l.size), make([]int32, l.size), make([]float64, l.size)}
+	for k := range p.parent {
+		p.parent[k], p.factor[k] = -1, 1
+	}
+	for g := range l.categories {
+		p.parent[l.category+g] = int32(l.mean)
+	}
+	for i, g := range l.categoryOf {
+		p.parent[l.item+i] = int32(l.category) + g
+	}
+	for c, x := range l.levels {
+		p.parent[l.country+c], p.factor[l.country+c] = int32(l.level), x
+		p.parent[l.countryDrift+c] = int32(l.drift)
+	}
+	for i, c := range l.countryOf {
+		p.parent[l.port+i] = int32(l.country) + c
+	}
+	return p
+}
+
+// off is how far an effect is from where its prior is centred.
+func (p *prior) off(v []float64, k int) float64 {
+	if p.parent[k] < 0 {
+		return v[k]
+	}
+	return v[k] - p.factor[k]*v[p.parent[k]]
 }

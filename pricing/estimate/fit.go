@@ -43,12 +43,19 @@ type fit struct {
 // variances settle within a few.
 const rounds = 6
 
+// How far the equations are solved: the rounds before the last only feed the
+// next one's weights.
+const (
+	roughly = 1e-4
+	exactly = 1e-9
+)
+
 // learn fits the model to the reports standing on the day.
 func learn(in *Input) *fit {
 	f := &fit{index: newIndex(in)}
 	f.process = process{startCell * startCell, startNoise * startNoise, startMemory}
 	f.system.layout = newLayout(f.index.world)
-	f.scales = startScales(f.prior)
+	f.scales = startScales(f.informed)
 	f.theta = make([]float64, f.size)
 	f.standing = pricing.Standing(in.Reports, in.Day)
 	f.gather(f.standing)
@@ -56,19 +63,19 @@ func learn(in *Input) *fit {
 	f.findMoneys()
 	f.firstWeights()
 	for round := range rounds {
-		f.update()
+		f.update(roughly)
 		f.examine()
 		f.reporters()
 		f.reweigh()
 		f.question(round)
 		f.variances()
 	}
-	f.update()
+	f.update(exactly)
 	return f
 }
 
 // update reduces all cells and solves for the effects.
-func (f *fit) update() {
+func (f *fit) update(tolerance float64) {
 	f.remarks()
 	if len(f.system.cells) != len(f.cells) {
 		f.system.cells = make([]stat, len(f.cells))
@@ -78,8 +85,8 @@ func (f *fit) update() {
 		f.system.cells[k], c.belief = f.reduce(f.sights[c.from:c.to], f.bias, int32(f.in.Day))
 		f.system.cells[k].port, f.system.cells[k].item = c.port, c.item
 	}
-	f.system.precision = f.precisions()
-	f.solve(f.theta)
+	f.prior = f.believe()
+	f.solve(f.theta, tolerance)
 	f.doubt = f.doubts()
 }
 

@@ -21,7 +21,7 @@ type index struct {
 
 	expected []float64 // log price by item where the level is 1, as the prior has it
 	spread   []float64 // its sd, 0 when the prior says nothing of the item
-	prior    bool      // whether it says anything of any
+	informed bool      // whether it says anything of any
 }
 
 func newIndex(in *Input) *index {
@@ -91,7 +91,7 @@ func (ix *index) expect() {
 			}
 		}
 	}
-	ix.prior = n[ix.categories] > 0
+	ix.informed = n[ix.categories] > 0
 	ix.expected, ix.spread = make([]float64, ix.items), make([]float64, ix.items)
 	for k, i := range ix.itemOf {
 		g := int(ix.categoryOf[k])

@@ -124,7 +124,7 @@ func (m *Model) expected(o *outlook, years float64) (level, variance float64) {
 	}
 	level, variance = f.theta[f.mean], f.doubt.all
 	if o.item >= 0 {
-		level += f.expected[o.item] + f.theta[f.system.item+int(o.item)] + f.theta[f.category+int(f.categoryOf[o.item])]
+		level += f.expected[o.item] + f.theta[f.item+int(o.item)] - f.theta[f.mean]
 		variance += f.doubt.item[o.item]
 	} else {
 		variance += startCategory*startCategory + f.item2

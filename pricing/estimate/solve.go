@@ -14,21 +14,17 @@ type stat struct {
 // (C. R. Henderson, Biometrics 31, 1975, 423–447).
 type system struct {
 	layout
+	prior
 	cells []stat
-	// precision is Λ: 0 leaves an effect free, +Inf holds it at zero.
-	precision []float64
 }
 
-// tolerance is the residual left, relative to the right-hand side, in the norm
-// of the preconditioner.
-const (
-	tolerance  = 1e-9
-	iterations = 2000
-)
+// iterations bounds conjugate gradients; a few dozen are usual.
+const iterations = 5000
 
-// solve improves theta by conjugate gradients with Jacobi preconditioner and
-// says how many steps it took.
-func (s *system) solve(theta []float64) int {
+// solve improves theta by conjugate gradients with Jacobi preconditioner until
+// the residual is below tolerance, relative to the right-hand side in the norm
+// of the preconditioner, and says how many steps it took.
+func (s *system) solve(theta []float64, tolerance float64) int {
 	n := s.size
 	inverse := s.diagonal()
 	for k, d := range inverse {
@@ -79,12 +75,7 @@ func dot(a, b []float64) float64 {
 
 // apply puts (Z'V⁻¹Z + Λ) v into out.
 func (s *system) apply(v, out []float64) {
-	for k, x := range v {
-		out[k] = 0
-		if x != 0 {
-			out[k] = s.precision[k] * x
-		}
-	}
+	clear(out)
 	for k := range s.cells {
 		c := &s.cells[k]
 		u, x, z := s.terms(v, c.port, c.item)
@@ -93,18 +84,25 @@ func (s *system) apply(v, out []float64) {
 			c.a[1]*u+c.a[3]*x+c.a[4]*z,
 			c.a[2]*u+c.a[4]*x+c.a[5]*z)
 	}
+	for k, t := range s.precision {
+		if t == 0 || math.IsInf(t, 1) {
+			continue
+		}
+		d := t * s.off(v, k)
+		out[k] += d
+		if p := s.parent[k]; p >= 0 {
+			out[p] -= s.factor[k] * d
+		}
+	}
 }
 
 // scatter adds a cell's share to all effects it is made of.
 func (s *system) scatter(out []float64, c *stat, u, x, z float64) {
-	country := int(s.countryOf[c.port])
-	out[s.mean] += u
-	out[s.level] += u * s.levels[country]
-	for _, k := range s.at(c.port, c.item) {
-		out[k] += u
-	}
-	out[s.pack+int(s.categoryOf[c.item])] += x
-	out[s.drift] += z
+	g, country := int(s.categoryOf[c.item]), int(s.countryOf[c.port])
+	out[s.item+int(c.item)] += u
+	out[s.port+int(c.port)] += u
+	out[s.twist+g*s.countries+country] += u
+	out[s.pack+g] += x
 	out[s.countryDrift+country] += z
 }
 
@@ -120,19 +118,18 @@ func (s *system) right() []float64 {
 // diagonal is that of the matrix.
 func (s *system) diagonal() []float64 {
 	out := make([]float64, s.size)
-	copy(out, s.precision)
 	for k := range s.cells {
 		c := &s.cells[k]
-		country := int(s.countryOf[c.port])
-		level := s.levels[country]
-		out[s.mean] += c.a[0]
-		out[s.level] += c.a[0] * level * level
-		for _, k := range s.at(c.port, c.item) {
-			out[k] += c.a[0]
+		s.scatter(out, c, c.a[0], c.a[3], c.a[5])
+	}
+	for k, t := range s.precision {
+		if math.IsInf(t, 1) {
+			continue
 		}
-		out[s.pack+int(s.categoryOf[c.item])] += c.a[3]
-		out[s.drift] += c.a[5]
-		out[s.countryDrift+country] += c.a[5]
+		out[k] += t
+		if p := s.parent[k]; p >= 0 {
+			out[p] += s.factor[k] * s.factor[k] * t
+		}
 	}
 	return out
 }

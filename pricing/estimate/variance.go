@@ -7,46 +7,46 @@ type scales struct {
 	item2, category2, country2, port2, twist2 float64
 }
 
-func startScales(prior bool) scales {
+func startScales(informed bool) scales {
 	s := scales{
 		item2: startItem * startItem, category2: startCategory * startCategory,
 		country2: startCountry * startCountry, port2: startPort * startPort, twist2: startTwist * startTwist,
 	}
-	if prior { // what is left of item, category and country beside what the prior expects
+	if informed { // what is left of item, category and country beside what the prior expects
 		s.item2, s.category2, s.country2 = 0.35*0.35, 0.15*0.15, 0.2*0.2
 	}
 	return s
 }
 
 // meanSD is how far all prices together may be from what is expected.
-func meanSD(prior bool) float64 {
-	if prior {
+func meanSD(informed bool) float64 {
+	if informed {
 		return 0.3
 	}
 	return 100
 }
 
-// precisions is Λ for all effects.
-func (f *fit) precisions() []float64 {
-	out := make([]float64, f.size)
+// believe is the prior of all effects under the present variances.
+func (f *fit) believe() prior {
+	p := f.tree()
 	fill := func(from, n int, variance float64) {
 		for k := from; k < from+n; k++ {
-			out[k] = 1 / variance
+			p.precision[k] = 1 / variance
 		}
 	}
-	fill(f.mean, 1, meanSD(f.prior)*meanSD(f.prior))
-	fill(f.system.level, 1, levelSD*levelSD)
+	fill(f.mean, 1, meanSD(f.informed)*meanSD(f.informed))
+	fill(f.level, 1, levelSD*levelSD)
 	fill(f.drift, 1, driftSD*driftSD)
 	fill(f.category, f.categories, f.category2)
 	fill(f.country, f.countries, f.country2)
-	fill(f.system.port, f.ports, f.port2)
+	fill(f.port, f.ports, f.port2)
 	fill(f.twist, f.categories*f.countries, f.twist2)
 	fill(f.pack, f.categories, packElasticitySD*packElasticitySD)
 	fill(f.countryDrift, f.countries, countryDriftSD*countryDriftSD)
 	for i := range f.items {
-		out[f.system.item+i] = 1 / f.itemVariance(i)
+		p.precision[f.item+i] = 1 / f.itemVariance(i)
 	}
-	return out
+	return p
 }
 
 // itemVariance is the variance of an item about its expectation: as the prior
@@ -55,7 +55,7 @@ func (f *fit) itemVariance(i int) float64 {
 	if s := f.spread[i]; s > 0 {
 		return s * s * f.item2 / startScales(true).item2
 	}
-	if f.prior {
+	if f.informed {
 		return startCategory * startCategory
 	}
 	return f.item2
@@ -126,11 +126,7 @@ func (f *fit) placeDoubts(d *doubt) {
 		keep := 1 / (1 + f.port2*info) // of the country's doubt in the port
 		d.port[p] = f.port2*keep + keep*keep*v
 	}
-	d.all = 1 / (1/math.Pow(min(meanSD(f.prior), 2), 2) + total)
-}
-
-func (l *layout) twistAt(port, item int32) int {
-	return int(l.categoryOf[item])*l.countries + int(l.countryOf[port])
+	d.all = 1 / (1/math.Pow(min(meanSD(f.informed), 2), 2) + total)
 }
 
 // level is the variance of a cell's level, its own deviation apart.
@@ -148,12 +144,12 @@ const (
 // variances moves every variance towards what the effects show: one step of
 // expectation maximisation, with the start value as prior.
 func (f *fit) variances() {
-	s, d := startScales(f.prior), &f.doubt
+	s, d := startScales(f.informed), &f.doubt
 	learnBlock := func(from int, info, doubt []float64, start float64) float64 {
 		sum, n := start*priorEffects, float64(priorEffects)
 		for k, x := range info {
 			if x > 0 {
-				v := f.theta[from+k]
+				v := f.off(f.theta, from+k)
 				sum += v*v + doubt[k]
 				n++
 			}
@@ -171,7 +167,7 @@ func (f *fit) learnPort(start float64) float64 {
 	sum, n := start*priorEffects, float64(priorEffects)
 	for p, info := range f.doubt.portInfo {
 		if info > 0 {
-			x := f.theta[f.system.port+p]
+			x := f.off(f.theta, f.port+p)
 			own := f.port2 / (1 + f.port2*info)
 			shared := f.port2 * info / (1 + f.port2*info)
 			sum += x*x + own + shared*shared*f.doubt.country[f.countryOf[p]]
@@ -185,8 +181,8 @@ func (f *fit) learnPort(start float64) float64 {
 func (f *fit) learnItem(start float64) float64 {
 	sum, n := priorEffects*1.0, float64(priorEffects)
 	for i, info := range f.doubt.itemInfo {
-		if info > 0 && (f.spread[i] > 0 || !f.prior) {
-			x := f.theta[f.system.item+i]
+		if info > 0 && (f.spread[i] > 0 || !f.informed) {
+			x := f.off(f.theta, f.item+i)
 			sum += (x*x + f.doubt.item[i]) / (f.itemVariance(i) * start / f.item2)
 			n++
 		}
