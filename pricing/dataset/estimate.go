@@ -1,0 +1,157 @@
+package dataset
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"io/fs"
+	"strconv"
+
+	"hardtack/pricing"
+	"hardtack/pricing/calendar"
+	"hardtack/pricing/estimate"
+)
+
+// Ask says what to do with a dataset.
+type Ask struct {
+	Day      calendar.Day // to believe about; zero: that of the newest report
+	Pairs    io.Reader    // of what is asked, each with its own day; nil: every port and item on Day
+	Evaluate bool         // print scores instead of estimates
+
+	Out                  io.Writer
+	Rejected, Questioned io.Writer // nil: not written
+}
+
+// Answer counts what was done.
+type Answer struct {
+	Day        calendar.Day         `json:"day"`
+	Reports    int                  `json:"reports"` // read
+	Estimates  int                  `json:"estimates"`
+	Rejected   []Rejection          `json:"rejected"`
+	Questioned int                  `json:"questioned"`
+	Evaluation *estimate.Evaluation `json:"evaluation,omitempty"`
+}
+
+// Estimate reads a dataset, believes, and writes what is asked. Rejected rows
+// are no error: see Answer. Errors: ErrRefused, fs.ErrNotExist,
+// estimate.ErrFew, or of reading and writing.
+func Estimate(files fs.FS, a Ask) (Answer, error) {
+	d, rejected, err := Read(files)
+	if err != nil {
+		return Answer{}, err
+	}
+	out := Answer{Day: a.Day, Reports: len(d.Reports), Rejected: rejected}
+	if out.Day.IsZero() {
+		out.Day = d.newest()
+	}
+	if a.Evaluate {
+		out.Evaluation, err = d.evaluate(a.Out, out.Day)
+	} else {
+		err = d.believe(a, &out)
+	}
+	if err != nil {
+		return out, err
+	}
+	if a.Rejected != nil {
+		err = WriteRejected(a.Rejected, out.Rejected)
+	}
+	return out, err
+}
+
+// newest is the day of the newest report; of none, the first day there is.
+func (d *Dataset) newest() calendar.Day {
+	day := calendar.Day(1)
+	for _, r := range d.Reports {
+		day = max(day, r.Day)
+	}
+	return day
+}
+
+// Input is what the estimator needs of a dataset: it has no prior.
+func (d *Dataset) Input(day calendar.Day) estimate.Input {
+	in := estimate.Input{Rates: d.Rates, Reports: d.Reports, Day: day}
+	for _, i := range d.Items {
+		in.Items = append(in.Items, estimate.Item{ID: i.ID, Category: i.Category, Unit: i.Unit, ListPack: i.ListPack})
+	}
+	for _, p := range d.Ports {
+		in.Ports = append(in.Ports, estimate.Port{ID: p.ID, Country: p.Country})
+	}
+	return in
+}
+
+func (d *Dataset) believe(a Ask, out *Answer) error {
+	pairs, err := d.pairs(a, out)
+	if err != nil {
+		return err
+	}
+	models := d.models(pairs, out.Day)
+	estimates := make([]pricing.Estimate, len(pairs))
+	for k, p := range pairs {
+		estimates[k] = models[p.Day].At(p.Port, p.Item, p.Day)
+	}
+	questioned := models[out.Day].Questioned()
+	out.Estimates, out.Questioned = len(pairs), len(questioned)
+	if err := WriteEstimates(a.Out, pairs, estimates); err != nil {
+		return err
+	}
+	if a.Questioned == nil {
+		return nil
+	}
+	return WriteQuestioned(a.Questioned, questioned)
+}
+
+// models are fitted for every day asked for, since reports later than it are
+// not used, and for day, of which questioned reports are told.
+func (d *Dataset) models(pairs []Pair, day calendar.Day) map[calendar.Day]*estimate.Model {
+	out := map[calendar.Day]*estimate.Model{day: estimate.Fit(d.Input(day))}
+	for _, p := range pairs {
+		if out[p.Day] == nil {
+			out[p.Day] = estimate.Fit(d.Input(p.Day))
+		}
+	}
+	return out
+}
+
+func (d *Dataset) pairs(a Ask, out *Answer) ([]Pair, error) {
+	if a.Pairs != nil {
+		pairs, bad, err := ReadPairs(a.Pairs, "pairs.csv", *d)
+		out.Rejected = append(out.Rejected, bad...)
+		return pairs, err
+	}
+	var pairs []Pair
+	for _, p := range d.Ports {
+		for _, i := range d.Items {
+			pairs = append(pairs, Pair{p.ID, i.ID, out.Day})
+		}
+	}
+	return pairs, nil
+}
+
+// WriteQuestioned writes the reports held back as probable slips.
+func WriteQuestioned(w io.Writer, questioned []estimate.Questioned) error {
+	c := csv.NewWriter(w)
+	write(c, "report", "reason", "suggestion")
+	for _, q := range questioned {
+		write(c, q.Report, q.Reason, q.Suggestion)
+	}
+	return flushed(c, "questioned reports")
+}
+
+func (d *Dataset) evaluate(w io.Writer, day calendar.Day) (*estimate.Evaluation, error) {
+	e, err := estimate.Evaluate(d.Input(day))
+	if err != nil {
+		return nil, fmt.Errorf("evaluate on %s: %w", day, err)
+	}
+	c := csv.NewWriter(w)
+	write(c, "part", "reports", "estimator", "rmse_log", "mae_log", "coverage80", "crps_log")
+	for _, p := range e.Parts {
+		for k, s := range p.Scores {
+			coverage, crps := "", ""
+			if k == 0 {
+				coverage, crps = short(p.Coverage), short(p.CRPS)
+			}
+			write(c, p.Name, strconv.Itoa(p.Reports), s.Name, short(s.RMSE), short(s.MAE), coverage, crps)
+		}
+	}
+	return &e, flushed(c, "scores")
+}
