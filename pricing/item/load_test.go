@@ -114,7 +114,7 @@ func TestSearch(t *testing.T) {
 	c := catalogue(t)
 	for text, want := range map[string]pricing.ItemID{
 		"rice_white": "rice_white", "Rice, white long-grain": "rice_white", "white rice": "rice_white", "rise white": "rice_white",
-		"tinned tomatos": "tin_tomato", "potatos": "potato", "Créme UHT": "cream_uht", "chickpea tin": "tin_chickpea",
+		"tinned tomatos": "tin_tomato", "potatos": "potato", "CRÉAM uht": "cream_uht", "chickpea tin": "tin_chickpea",
 		"EGGS unwashed": "egg_unwashed", "toilet paper": "toilet_paper", "condensed milk": "milk_cond",
 	} {
 		hits := c.Search(text, 3)

@@ -101,7 +101,7 @@ func (s spelt) unlike(asked string) (int, bool) {
 	switch {
 	case asked == "":
 		return 0, false
-	case asked == s.id || asked == s.name:
+	case asked == s.id || asked == s.name || singular(asked) == s.id:
 		return 0, true
 	}
 	missing := s.missing(asked)
