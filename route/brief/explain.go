@@ -1,0 +1,106 @@
+package brief
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"hardtack/pricing/item"
+	"hardtack/pricing/measure"
+	"hardtack/route/plan"
+	"hardtack/route/vessel"
+)
+
+type offerKey struct {
+	item string
+	stop int
+	pack measure.Quantity
+}
+
+func (n *Notes) say(format string, a ...any) {
+	line := fmt.Sprintf(format, a...)
+	if !slices.Contains(n.Said, line) {
+		n.Said = append(n.Said, line)
+	}
+}
+
+func (n *Notes) moved(p vessel.Person, need item.Need, to []string) {
+	name := p.Name
+	if name == "" {
+		name = p.ID
+	}
+	if need.Appetite == item.Alcohol {
+		return
+	}
+	if to == nil {
+		n.say("%s does not eat %s, and nothing in the catalogue stands in for it.", name, strings.ToLower(need.Name))
+		return
+	}
+	n.say("%s does not eat %s: %s instead.", name, strings.ToLower(need.Name), strings.ToLower(strings.Join(to, ", ")))
+}
+
+// Item gives the note of an item of the brief.
+func (n *Notes) Item(id string) (ItemNote, bool) {
+	if n.index.items == nil {
+		n.reindex()
+	}
+	i, ok := n.index.items[id]
+	if !ok {
+		return ItemNote{}, false
+	}
+	return n.Items[i], true
+}
+
+// Need gives the note of a need of the brief.
+func (n *Notes) Need(id string) (NeedNote, bool) {
+	if n.index.needs == nil {
+		n.reindex()
+	}
+	i, ok := n.index.needs[id]
+	if !ok {
+		return NeedNote{}, false
+	}
+	return n.Needs[i], true
+}
+
+// Offer gives the note of an offer of the brief.
+func (n *Notes) Offer(itemID string, stop int, pack float64) (OfferNote, bool) {
+	if n.index.offers == nil {
+		n.reindex()
+	}
+	i, ok := n.index.offers[offerKey{itemID, stop, measure.Of(pack)}]
+	if !ok {
+		return OfferNote{}, false
+	}
+	return n.Offers[i], true
+}
+
+func (n *Notes) reindex() {
+	n.index.items, n.index.needs = map[string]int{}, map[string]int{}
+	n.index.offers = map[offerKey]int{}
+	for i, x := range n.Items {
+		n.index.items[x.ID] = i
+	}
+	for i, x := range n.Needs {
+		n.index.needs[x.ID] = i
+	}
+	for i, x := range n.Offers {
+		n.index.offers[offerKey{x.Item, x.Stop, x.Pack}] = i
+	}
+}
+
+// GuessShare is the share of a plan's spend that rests on guessed prices, 0–1.
+func (n *Notes) GuessShare(p plan.Plan) float64 {
+	guessed, all := 0.0, 0.0
+	for _, buy := range p.Purchases {
+		paid := float64(buy.Packs) * buy.Price
+		all += paid
+		if o, ok := n.Offer(buy.Item, buy.Stop, buy.Pack); ok && o.Guess {
+			guessed += paid
+		}
+	}
+	if all == 0 {
+		return 0
+	}
+	return guessed / all
+}
