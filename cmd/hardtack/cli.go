@@ -10,9 +10,26 @@ type cli struct {
 	DB   string `name:"db" help:"Where data are kept: a file, or postgres://… Default: $HARDTACK_DB, else a file in your data folder." placeholder:"FILE|URL"`
 	JSON bool   `name:"json" help:"Write the result as JSON."`
 
-	Plan   planCmd   `cmd:"" help:"Plan what to buy where, how much, and where to stow it."`
-	Verify verifyCmd `cmd:"" help:"Check a plan against its brief."`
-	Export exportCmd `cmd:"" help:"Write a brief as a model for other solvers."`
+	Demo     demoCmd     `cmd:"" help:"Plan an invented season, print it and serve it."`
+	Serve    serveCmd    `cmd:"" help:"Serve the JSON API."`
+	Vessel   vesselCmd   `cmd:"" help:"Enter, show and change a boat."`
+	Crew     crewCmd     `cmd:"" help:"Enter, show and change who is aboard when."`
+	Voyage   voyageCmd   `cmd:"" help:"Enter, show and change a voyage and how it is planned."`
+	Aboard   aboardCmd   `cmd:"" help:"Enter, show and change what is in the lockers."`
+	Plan     planCmd     `cmd:"" help:"Plan what to buy where, how much, and where to stow it."`
+	List     listCmd     `cmd:"" help:"Print the shopping lists of a plan."`
+	Ahead    aheadCmd    `cmd:"" help:"Say where ahead a thing is sold."`
+	Scale    scaleCmd    `cmd:"" help:"Turn a stores list into one for any crew and days."`
+	Report   reportCmd   `cmd:"" help:"Report what things cost."`
+	Import   importCmd   `cmd:"" help:"Take reports from a CSV file."`
+	Estimate estimateCmd `cmd:"" help:"Say what is believed of prices."`
+	Ports    portsCmd    `cmd:"" help:"Find ports."`
+	Items    itemsCmd    `cmd:"" help:"Find items."`
+	Brief    briefCmd    `cmd:"" help:"Print the brief of a voyage."`
+	Verify   verifyCmd   `cmd:"" help:"Check a plan against its brief."`
+	Export   exportCmd   `cmd:"" help:"Write a brief as a model for other solvers."`
+	Backup   backupCmd   `cmd:"" help:"Back everything up, or restore it."`
+	Migrate  migrateCmd  `cmd:"" help:"Bring a database to this program's schema."`
 }
 
 func grammar(c *cli, sh *shell) (*kong.Kong, error) {
@@ -22,6 +39,6 @@ func grammar(c *cli, sh *shell) (*kong.Kong, error) {
 		kong.Writers(sh.out, sh.err),
 		kong.Exit(func(code int) { panic(exited(code)) }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, NoExpandSubcommands: true}),
-		kong.Bind(sh),
+		kong.Bind(c, sh),
 	)
 }

@@ -7,6 +7,8 @@ import (
 	"io/fs"
 	"strings"
 
+	"hardtack/api"
+	"hardtack/pricing/dataset"
 	"hardtack/route/plan"
 )
 
@@ -69,6 +71,12 @@ var kinds = []struct {
 	{plan.ErrMalformed, exitRefused},
 	{errBroken, exitBroken},
 	{errUsage, exitUsage},
+	{dataset.ErrRefused, exitRefused},
+	{api.ErrInvalid, exitUsage},
+	{api.ErrNotFound, exitNotFound},
+	{api.ErrConflict, exitConflict},
+	{api.ErrStale, exitConflict},
+	{api.ErrSchema, exitSchema},
 	{fs.ErrNotExist, exitUsage},
 }
 

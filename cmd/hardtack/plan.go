@@ -4,10 +4,13 @@ import (
 	"encoding/json"
 	"io"
 
+	"hardtack/api"
 	"hardtack/route/plan"
 )
 
 type planCmd struct {
+	Voyage string `arg:"" optional:"" help:"The voyage; default the only one."`
+
 	Brief string `help:"Plan this brief, a JSON file, without any database; - is standard input." placeholder:"FILE"`
 	Out   string `short:"o" help:"Also write the plan as JSON to this file." placeholder:"FILE"`
 	Work  int    `help:"How long to search, in schedules tried; 0 is the usual second or two." default:"0"`
@@ -20,25 +23,51 @@ func (planCmd) Help() string {
 before it is shown, and says what no plan could cost less than.
 
 Example:
-  hardtack plan --brief brief.json`
+  hardtack plan --work 20000`
 }
 
-// Run plans.
+// Run plans a brief, or a voyage of the database.
 func (c *planCmd) Run(sh *shell) error {
+	budget := plan.Budget{Seed: c.Seed, Work: c.Work}
+	if c.Brief != "" {
+		return c.file(sh, budget)
+	}
+	return sh.service(func(s *api.Service) error {
+		id, err := sh.voyageOf(s, c.Voyage)
+		if err != nil {
+			return err
+		}
+		p, err := sh.planVoyage(s, id, budget)
+		if err != nil {
+			return err
+		}
+		if err := c.keep(sh, p.Plan); err != nil {
+			return err
+		}
+		return sh.emit(p.Plan, func(w io.Writer) error { return describePlan(w, p) })
+	})
+}
+
+func (c *planCmd) file(sh *shell, budget plan.Budget) error {
 	b, err := sh.readBrief(c.Brief)
 	if err != nil {
 		return err
 	}
-	p, err := sh.solve(b, plan.Budget{Seed: c.Seed, Work: c.Work})
+	p, err := sh.solve(b, budget)
 	if err != nil {
 		return err
 	}
-	if c.Out != "" {
-		if err := sh.to(c.Out, jsonOf(p)); err != nil {
-			return err
-		}
+	if err := c.keep(sh, p); err != nil {
+		return err
 	}
 	return sh.emit(p, func(w io.Writer) error { return planOfBrief(w, b, p) })
+}
+
+func (c *planCmd) keep(sh *shell, p plan.Plan) error {
+	if c.Out == "" {
+		return nil
+	}
+	return sh.to(c.Out, jsonOf(p))
 }
 
 // jsonOf writes v as JSON.

@@ -3,7 +3,9 @@ package main
 import (
 	"fmt"
 	"io"
+	"time"
 
+	"hardtack/api"
 	"hardtack/route/plan"
 )
 
@@ -12,9 +14,7 @@ import (
 func (sh *shell) solve(b plan.Brief, budget plan.Budget) (plan.Plan, error) {
 	bar := sh.progress("planning")
 	defer bar.done()
-	p, err := plan.Solve(sh.ctx, b, budget, func(p plan.Plan) {
-		bar.say(fmt.Sprintf("planning: %.2f %s, within %.1f %% of the best", p.Cost.Total, p.Currency, 100*p.Gap))
-	})
+	p, err := plan.Solve(sh.ctx, b, budget, better(bar))
 	if err != nil {
 		return plan.Plan{}, err
 	}
@@ -22,6 +22,22 @@ func (sh *shell) solve(b plan.Brief, budget plan.Budget) (plan.Plan, error) {
 		return plan.Plan{}, fmt.Errorf("the planner made a plan that breaks the rules; please report this with the brief: %w", err)
 	}
 	return p, nil
+}
+
+// planVoyage plans a voyage of the database, which keeps the plan.
+func (sh *shell) planVoyage(s *api.Service, voyage string, budget plan.Budget) (api.Planned, error) {
+	bar := sh.progress("planning")
+	defer bar.done()
+	began := time.Now()
+	kept, err := s.Plan(sh.ctx, voyage, api.PlanOptions{Budget: budget, Better: better(bar)})
+	kept.Value.Seconds = time.Since(began).Seconds() // the service's own clock may stand still
+	return kept.Value, err
+}
+
+func better(bar progress) func(plan.Plan) {
+	return func(p plan.Plan) {
+		bar.say(fmt.Sprintf("planning: %.2f %s, within %.1f %% of the best", p.Cost.Total, p.Currency, 100*p.Gap))
+	}
 }
 
 // planOfBrief says what a plan without notes can say of itself.

@@ -1,0 +1,137 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"hardtack/api"
+	"hardtack/route/plan"
+	"hardtack/seed"
+)
+
+// demoToday is the demo's fixed today: noon of the day its voyage begins.
+var demoToday = time.Date(2026, time.September, 5, 12, 0, 0, 0, time.UTC)
+
+type demoCmd struct {
+	listening
+	NoServe bool   `help:"Stop after printing."`
+	Out     string `short:"o" help:"Leave brief.json, plan.json, plan.txt and the lists (text, JSON, a page for the phone) in this folder." placeholder:"DIR"`
+	Work    int    `help:"How long to search, in schedules tried; 0 is the usual second or two." default:"0"`
+}
+
+// Help implements kong's HelpProvider.
+func (demoCmd) Help() string {
+	return `Plans an invented season in the North Atlantic: loads its boat, crew and 3,000
+reports into a database of its own, plans, prints the plan and the first shopping
+list, and serves it. Boat, people, shops and prices are invented. It has a fixed
+today, so its figures are the same in ten years.
+
+Example:
+  hardtack demo --no-serve`
+}
+
+// Run loads, plans, prints and serves the demo season.
+func (c *demoCmd) Run(sh *shell) error {
+	where, err := sh.demoDatabase()
+	if err != nil {
+		return err
+	}
+	files, err := fs.Sub(seed.FS, "demo")
+	if err != nil {
+		return err
+	}
+	return sh.serviceAt(where, api.Options{Now: func() time.Time { return demoToday }}, func(s *api.Service) error {
+		id, err := s.LoadSeason(sh.ctx, files)
+		if err != nil {
+			return err
+		}
+		p, err := sh.planVoyage(s, id, plan.Budget{Work: c.Work})
+		if err != nil {
+			return err
+		}
+		if err := c.show(sh, s, p); err != nil || c.NoServe {
+			return err
+		}
+		return c.serve(sh, s)
+	})
+}
+
+func (c *demoCmd) show(sh *shell, s *api.Service, p api.Planned) error {
+	lists, err := s.ListOf(p, api.EveryStop)
+	if err != nil {
+		return err
+	}
+	if c.Out != "" {
+		if err := sh.leave(c.Out, p, lists.WriteText, lists.WriteHTML, jsonOf(lists)); err != nil {
+			return err
+		}
+	}
+	return sh.emit(p, func(w io.Writer) error {
+		if err := describePlan(w, p); err != nil {
+			return err
+		}
+		if len(lists.Lists) == 0 {
+			return nil
+		}
+		if _, err := fmt.Fprintf(w, "\nThe first of %d shopping lists:\n\n", len(lists.Lists)); err != nil {
+			return err
+		}
+		return lists.Lists[0].WriteText(w)
+	})
+}
+
+// leave writes the demo's documents into a folder.
+func (sh *shell) leave(dir string, p api.Planned, text, page, lists func(io.Writer) error) error {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return err
+	}
+	for _, f := range []struct {
+		name  string
+		write func(io.Writer) error
+	}{
+		{"brief.json", jsonOf(p.Brief)}, {"plan.json", jsonOf(p.Plan)},
+		{"plan.txt", func(w io.Writer) error { return describePlan(w, p) }},
+		{"lists.txt", text}, {"lists.html", page}, {"lists.json", lists},
+	} {
+		if err := sh.to(filepath.Join(dir, f.name), f.write); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// demoDatabase is a file of the demo's own, new each time: invented reports
+// never come near a user's data.
+func (sh *shell) demoDatabase() (string, error) {
+	if sh.db != "" {
+		if strings.Contains(sh.db, "://") {
+			return "", fmt.Errorf("%w: the demo keeps a file of its own, not %s", errUsage, sh.db)
+		}
+		if _, err := os.Stat(sh.db); !errors.Is(err, fs.ErrNotExist) {
+			return "", fmt.Errorf("%w: %s is there already: the demo never touches a database in use; name a new file", errUsage, sh.db)
+		}
+		return sh.db, nil
+	}
+	dir, err := sh.dataDir()
+	if err == nil {
+		err = os.MkdirAll(dir, 0o700)
+	}
+	if err != nil {
+		if dir, err = os.MkdirTemp("", "hardtack-demo-"); err != nil {
+			return "", err
+		}
+	}
+	file := filepath.Join(dir, "demo.db")
+	for _, name := range []string{file, file + "-wal", file + "-shm"} {
+		if err := os.Remove(name); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return "", err
+		}
+	}
+	return file, nil
+}

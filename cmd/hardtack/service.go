@@ -1,0 +1,114 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+
+	"hardtack/api"
+	"hardtack/db"
+	"hardtack/seed"
+)
+
+// service opens the database, lets f work with it and closes it.
+func (sh *shell) service(f func(*api.Service) error) error {
+	where, err := sh.database()
+	if err != nil {
+		return err
+	}
+	return sh.serviceAt(where, api.Options{}, f)
+}
+
+func (sh *shell) serviceAt(where string, o api.Options, f func(*api.Service) error) error {
+	w, err := api.LoadWorld(seed.FS)
+	if err != nil {
+		return err
+	}
+	d, err := db.Open(sh.ctx, where)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f(api.New(d, w, o)), d.Close())
+}
+
+// openDB opens the database alone.
+func (sh *shell) openDB(f func(*db.DB) error) error {
+	where, err := sh.database()
+	if err != nil {
+		return err
+	}
+	d, err := db.Open(sh.ctx, where)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f(d), d.Close())
+}
+
+// readJSON reads a JSON document of a file strictly: what is not understood is
+// said, never dropped.
+func readJSON[T any](sh *shell, name string) (T, error) {
+	return read(sh, name, func(r io.Reader) (v T, err error) {
+		d := json.NewDecoder(r)
+		d.DisallowUnknownFields()
+		if err := d.Decode(&v); err != nil {
+			return v, fmt.Errorf("%w: %w; nothing was changed", errRefused, err)
+		}
+		if _, err := d.Token(); !errors.Is(err, io.EOF) {
+			return v, fmt.Errorf("%w: more than one JSON document; nothing was changed", errRefused)
+		}
+		return v, nil
+	})
+}
+
+// oneOf is the id given, or the only one there is.
+func oneOf(kind, id string, ids []string) (string, error) {
+	switch {
+	case id != "":
+		return id, nil
+	case len(ids) == 1:
+		return ids[0], nil
+	case len(ids) == 0:
+		return "", fmt.Errorf("%s: %w: none is kept yet, enter one with \"hardtack %s set FILE\"", kind, api.ErrNotFound, kind)
+	}
+	return "", fmt.Errorf("%w: %d of the kind %q are kept, name one: %v", errUsage, len(ids), kind, ids)
+}
+
+// voyageOf is the voyage named, or the only one there is.
+func (sh *shell) voyageOf(s *api.Service, id string) (string, error) {
+	all, err := s.Voyages(sh.ctx)
+	if err != nil {
+		return "", err
+	}
+	var ids []string
+	for _, v := range all {
+		ids = append(ids, v.Value.ID)
+	}
+	return oneOf("voyage", id, ids)
+}
+
+// vesselOf is the vessel named, or the only one there is.
+func (sh *shell) vesselOf(s *api.Service, id string) (string, error) {
+	all, err := s.Vessels(sh.ctx)
+	if err != nil {
+		return "", err
+	}
+	var ids []string
+	for _, v := range all {
+		ids = append(ids, v.Value.ID)
+	}
+	return oneOf("vessel", id, ids)
+}
+
+// crewOf is the crew named, or the only one there is.
+func (sh *shell) crewOf(s *api.Service, id string) (string, error) {
+	all, err := s.Crews(sh.ctx)
+	if err != nil {
+		return "", err
+	}
+	var ids []string
+	for _, v := range all {
+		ids = append(ids, v.Value.ID)
+	}
+	return oneOf("crew", id, ids)
+}
