@@ -2,27 +2,14 @@ package port
 
 import (
 	"strings"
-	"unicode"
 
-	"golang.org/x/text/runes"
-	"golang.org/x/text/transform"
-	"golang.org/x/text/unicode/norm"
+	"hardtack/pricing/spelling"
 )
 
-// letters that Unicode does not take apart into a base letter and an accent.
-var letters = strings.NewReplacer("ø", "o", "đ", "d", "ð", "d", "þ", "th", "æ", "ae", "œ", "oe", "ß", "ss", "ł", "l", "ı", "i")
-
-// fold brings spellings together: small letters without accents, words of
-// letters and digits with one space between, "St" and "Ste" for saints.
+// fold brings spellings together as spelling.Fold does, and "St" and "Ste" for
+// saints besides.
 func fold(s string) string {
-	strip := transform.Chain(norm.NFD, runes.Remove(runes.In(unicode.Mn)), norm.NFC)
-	s, _, err := transform.String(strip, strings.ToLower(s))
-	if err != nil { // a broken text is compared as it is
-		s = strings.ToLower(s)
-	}
-	words := strings.FieldsFunc(letters.Replace(dropApostrophes(s)), func(r rune) bool {
-		return !unicode.IsLetter(r) && !unicode.IsDigit(r)
-	})
+	words := strings.Fields(spelling.Fold(s))
 	for i, w := range words {
 		switch w {
 		case "saint", "sankt", "sint":
@@ -32,45 +19,4 @@ func fold(s string) string {
 		}
 	}
 	return strings.Join(words, " ")
-}
-
-func dropApostrophes(s string) string {
-	return strings.Map(func(r rune) rune {
-		if strings.ContainsRune("'’‘ʻʼ`", r) {
-			return -1
-		}
-		return r
-	}, s)
-}
-
-// distance is how many letters must be put in, left out, changed or swapped
-// with a neighbour to make b of a (restricted edit distance), or most+1 when
-// it takes more than most.
-func distance(a, b string, most int) int {
-	x, y := []rune(a), []rune(b)
-	if len(x)-len(y) > most || len(y)-len(x) > most {
-		return most + 1
-	}
-	before, last, now := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)
-	for j := range last {
-		last[j] = j
-	}
-	for i := 1; i <= len(x); i++ {
-		now[0] = i
-		for j := 1; j <= len(y); j++ {
-			now[j] = min(last[j]+1, now[j-1]+1, last[j-1]+unequal(x[i-1], y[j-1]))
-			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
-				now[j] = min(now[j], before[j-2]+1)
-			}
-		}
-		before, last, now = last, now, before
-	}
-	return min(last[len(y)], most+1)
-}
-
-func unequal(a, b rune) int {
-	if a == b {
-		return 0
-	}
-	return 1
 }

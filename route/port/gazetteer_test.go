@@ -5,7 +5,6 @@ import (
 	"testing/fstest"
 
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 
 	"hardtack/pricing"
 	"hardtack/route/geo"
@@ -107,20 +106,6 @@ func TestNear(t *testing.T) {
 	require.Empty(t, g.Near(geo.Position{}, 0))
 	require.Len(t, g.Near(geo.Position{}, 1e6), len(g.All()))
 	require.Equal(t, pricing.PortID("x-savusavu"), g.Near(geo.Position{Lat: -16.7, Lon: -179.9}, 1)[0].ID, "over the antimeridian")
-}
-
-func TestDistanceIsAMetric(t *testing.T) {
-	t.Parallel()
-	word := rapid.StringOfN(rapid.SampledFrom([]rune("abcé ")), 0, 8, -1)
-	rapid.Check(t, func(t *rapid.T) {
-		a, b := word.Draw(t, "a"), word.Draw(t, "b")
-		d := distance(a, b, 20)
-		require.Equal(t, d, distance(b, a, 20))
-		require.Equal(t, a == b, d == 0)
-		require.Equal(t, min(d, 3), min(distance(a, b, 2), 3))
-	})
-	require.Equal(t, 1, distance("horta", "hrota", 3), "a swap is one")
-	require.Equal(t, 3, distance("kitten", "sitting", 5))
 }
 
 func FuzzSearch(f *testing.F) {

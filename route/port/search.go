@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+
+	"hardtack/pricing/spelling"
 )
 
 // Search gives up to n ports whose id, name, other name or island group is
@@ -94,7 +96,7 @@ func likeName(asked, name string, other bool) (int, bool) {
 		return begins + later/10, true
 	}
 	most := len(asked) / 4
-	if d := distance(asked, name, most); d <= most {
+	if d := spelling.Distance(asked, name, most); d <= most {
 		return misspelt + 2*d + later/10, true
 	}
 	return 0, false

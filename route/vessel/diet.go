@@ -40,7 +40,7 @@ func Diets() []string {
 }
 
 var pork = []pricing.ItemID{
-	"bacon", "ham_vac", "sausage_fresh", "salami_dry", "chorizo_dry", "frankfurters", "tin_lunchmeat", "lard",
+	"bacon", "ham_vac", "sausage_fresh", "salami_dry", "chorizo_dry", "frankfurters", "tin_lunchmeat", "tin_ham", "lard",
 }
 
 func isPork(i item.Item) bool { return slices.Contains(pork, i.ID) }
