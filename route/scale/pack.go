@@ -50,29 +50,46 @@ func counts(it item.Item, big measure.Quantity, n int, small measure.Quantity, m
 }
 
 // packs covers the parts of a demand in whole packs: each for itself, and then
-// with as many packs fewer as the need as a whole does not miss.
+// with as many packs fewer as the need as a whole does not miss, first of what
+// came out most above its amount.
 func (d *demand) packs() [][]Packs {
 	out := make([][]Packs, len(d.parts))
 	over := 0.0 // need-units bought above what is needed
 	for k, p := range d.parts {
 		out[k] = p.pack(p.amount / p.yield)
-		over += total(out[k]).Units()*p.yield - p.amount
+		over += p.over(out[k])
 	}
 	if d.need.Class == item.Safety {
 		return out
 	}
+	for {
+		k, fewer := d.fewer(out, over)
+		if k < 0 {
+			return out
+		}
+		over -= d.parts[k].over(out[k]) - d.parts[k].over(fewer)
+		out[k] = fewer
+	}
+}
+
+// over is how many need-units the packs hold above the part's amount.
+func (p *part) over(packs []Packs) float64 { return total(packs).Units()*p.yield - p.amount }
+
+// fewer finds the part to buy a pack less of, and its packs then; -1 for none.
+func (d *demand) fewer(packs [][]Packs, over float64) (int, []Packs) {
+	best, most := -1, 0.0
+	var out []Packs
 	for k, p := range d.parts {
 		least := smallest(p.item)
-		for least > 0 && least*p.yield <= over && (total(out[k]).Units()-least)*p.yield >= leastShare*p.amount {
-			fewer := p.pack(total(out[k]).Units() - least)
-			less := (total(out[k]) - total(fewer)).Units() * p.yield
-			if less <= 0 {
-				break
-			}
-			out[k], over = fewer, over-less
+		if p.amount <= 0 || least <= 0 || least*p.yield > over || p.over(packs[k])/p.amount <= most {
+			continue
+		}
+		less := p.pack(total(packs[k]).Units() - least)
+		if total(less) < total(packs[k]) && p.over(less) >= (leastShare-1)*p.amount {
+			best, most, out = k, p.over(packs[k])/p.amount, less
 		}
 	}
-	return out
+	return best, out
 }
 
 // leastShare is the part of its amount an item keeps when others of its need

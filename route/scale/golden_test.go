@@ -1,0 +1,31 @@
+package scale
+
+import (
+	"bytes"
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// The printed lists as they were last read with a skipper's eye. After a
+// change that is meant: GOLDEN=write go test ./route/scale, and read them again.
+func TestPrintedLists(t *testing.T) {
+	t.Parallel()
+	c := catalogue(t)
+	for name, target := range map[string]Target{
+		"delivery-3-people-12-days":       {People: 3, Days: 12, Reserve: 3, Fridge: 80},
+		"couple-21-days-without-a-fridge": {People: 2, Days: 21, Reserve: 7, LockerC: 29},
+		"four-18-days-with-a-freezer":     {People: 4, Days: 18, Reserve: 5, Fridge: 60, Freezer: 40},
+	} {
+		var got bytes.Buffer
+		require.NoError(t, scaled(t, c, Starting(c), target).WriteText(&got))
+		file := "testdata/" + name + ".txt"
+		if os.Getenv("GOLDEN") == "write" {
+			require.NoError(t, os.WriteFile(file, got.Bytes(), 0o644))
+		}
+		want, err := os.ReadFile(file)
+		require.NoError(t, err)
+		require.Equal(t, string(want), got.String(), name)
+	}
+}
