@@ -56,7 +56,7 @@ type Input struct {
 type Options struct {
 	TripCost *float64 `json:"trip_cost,omitempty"` // one shopping trip, home currency
 	LineCost *float64 `json:"line_cost,omitempty"` // one item bought at one stop, home currency
-	EndDays  *float64 `json:"end_days,omitempty"`  // stores wanted aboard at the end, days; a delivery says 0
+	EndDays  *float64 `json:"end_days,omitempty"`  // days of food wanted aboard at the end; a delivery says 0
 
 	// Surrender is the switch for a food class whose arrival rule is
 	// conditional, unknown or unconfirmed: true plans to lose it. A class not
