@@ -54,3 +54,21 @@ func TestExportRefusesMalformedBrief(t *testing.T) {
 	require.ErrorIs(t, plan.WriteMPS(&out, b), plan.ErrMalformed)
 	require.Zero(t, out.Len(), "nothing is half-written")
 }
+
+// Proving the optimum of a small brief takes CBC too long for a test. Its
+// relaxation, a second's work, must lie below the best plan known, within
+// 15 % of it.
+func TestExportedRelaxationLiesBelowTheBestPlans(t *testing.T) {
+	t.Parallel()
+	for name, total := range map[string]float64{"small-101": 1017.146499, "small-102": 1984.223563,
+		"small-103": 1527.036227, "small-104": 1463.935485} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			out := run(t, "cbc", writeModel(t, readBrief(t, name), asMPS), "initialSolve")
+			got := numberAfter(t, out, "Optimal - objective value")
+			t.Logf("relaxation %.2f, plan %.2f", got, total)
+			require.LessOrEqual(t, got, total)
+			require.Greater(t, got, 0.85*total)
+		})
+	}
+}

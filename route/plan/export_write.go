@@ -62,8 +62,18 @@ func WriteMPS(w io.Writer, b Brief) error {
 	return nil
 }
 
+// legend explains the columns to who reads the file alone.
+var legend = []string{
+	"Brief as a mixed-integer program: minimise the total cost of a plan.",
+	"s stop, l leg, y stay, d departure, o offer, k keeps of the item, a lot held on day 0.",
+	"buy packs; port eaten in the stay of purchase; held aboard after a departure; draw eaten from aboard;",
+	"line carried away or not; trips; unmet use and lack of reserve, in need-units; the rest in item-units.",
+}
+
 func (m *milp) head(out *bufio.Writer, comment string) {
-	fmt.Fprintf(out, "%s Brief as a mixed-integer program: minimise the total cost of a plan.\n", comment)
+	for _, note := range legend {
+		fmt.Fprintf(out, "%s %s\n", comment, note)
+	}
 	for _, note := range m.notes {
 		// Quoted, so no id can end the comment.
 		fmt.Fprintf(out, "%s %s\n", comment, note)
