@@ -46,7 +46,7 @@ const rounds = 6
 // How far the equations are solved: the rounds before the last only feed the
 // next one's weights.
 const (
-	roughly = 1e-4
+	roughly = 1e-6
 	exactly = 1e-9
 )
 

@@ -13,16 +13,16 @@ import (
 // slip is a mistake that multiplies the price per unit by a known factor.
 type slip struct {
 	log        float64 // of the factor
+	odds       float64 // against an honest report, before the price is seen
 	reason     string
 	suggestion func(*pricing.Report) string
 }
 
-// A report is questioned when a slip explains it this many times better than
-// an honest price does, slips being as rare as slipOdds; honest prices have
-// the tails of Student's t with slipNu degrees of freedom.
+// A report is questioned when the odds are this much for a slip and against an
+// honest price, whose tails are taken as those of Student's t with slipNu
+// degrees of freedom.
 const (
-	slipOdds    = 0.03
-	slipEnough  = 2
+	slipEnough  = 1.0
 	slipNu      = 8
 	agreeDays   = 60
 	agreeWithin = 0.2
@@ -59,13 +59,13 @@ func (f *fit) bestSlip(o *sight, r *pricing.Report, port, item int32) (best slip
 	honest, most := tails(o.off/sd), 0.0
 	sum := 0.0
 	for _, s := range all {
-		p := tails((o.off - s.log) / sd)
+		p := s.odds * tails((o.off-s.log)/sd)
 		sum += p
 		if p > most {
 			best, most = s, p
 		}
 	}
-	return best, slipOdds * sum / float64(len(all)) / honest
+	return best, sum / honest
 }
 
 // tails is the density of Student's t, up to its constant.
@@ -115,13 +115,13 @@ func packTimes(factor float64) func(*pricing.Report) string {
 }
 
 var decimalSlips = []slip{
-	{math.Log(10), "decimal", times(0.1)}, {math.Log(100), "decimal", times(0.01)}, {math.Log(1000), "decimal", times(0.001)},
-	{-math.Log(10), "decimal", times(10)}, {-math.Log(100), "decimal", times(100)}, {-math.Log(1000), "decimal", times(1000)},
+	{math.Log(10), 4e-3, "decimal", times(0.1)}, {math.Log(100), 1e-3, "decimal", times(0.01)}, {math.Log(1000), 5e-4, "decimal", times(0.001)},
+	{-math.Log(10), 4e-3, "decimal", times(10)}, {-math.Log(100), 1e-3, "decimal", times(100)}, {-math.Log(1000), 5e-4, "decimal", times(1000)},
 }
 
 var packSlips = []slip{
-	{math.Log(6), "pack", packTimes(6)}, {math.Log(12), "pack", packTimes(12)}, {math.Log(24), "pack", packTimes(24)},
-	{-math.Log(6), "pack", packTimes(1. / 6)}, {-math.Log(12), "pack", packTimes(1. / 12)}, {-math.Log(24), "pack", packTimes(1. / 24)},
+	{math.Log(6), 3e-3, "pack", packTimes(6)}, {math.Log(12), 2e-3, "pack", packTimes(12)}, {math.Log(24), 1e-3, "pack", packTimes(24)},
+	{-math.Log(6), 3e-3, "pack", packTimes(1. / 6)}, {-math.Log(12), 2e-3, "pack", packTimes(1. / 12)}, {-math.Log(24), 1e-3, "pack", packTimes(1. / 24)},
 }
 
 // lb, and gallons of the US and imperial, in kg and L.
@@ -134,11 +134,11 @@ const (
 // unitSlips: a price per pound given as one per kilogram is too low.
 var unitSlips = map[measure.Unit][]slip{
 	measure.Kilogram: {
-		{math.Log(pound), "unit", fixed("price per lb, not per kg?")}, {-math.Log(pound), "unit", fixed("price per kg, not per lb?")},
+		{math.Log(pound), 1e-2, "unit", fixed("price per lb, not per kg?")}, {-math.Log(pound), 1e-2, "unit", fixed("price per kg, not per lb?")},
 	},
 	measure.Litre: {
-		{math.Log(gallonUS), "unit", fixed("price per US gal, not per L?")}, {-math.Log(gallonUS), "unit", fixed("price per L, not per US gal?")},
-		{math.Log(gallonImp), "unit", fixed("price per imp gal, not per L?")}, {-math.Log(gallonImp), "unit", fixed("price per L, not per imp gal?")},
+		{math.Log(gallonUS), 2e-3, "unit", fixed("price per US gal, not per L?")}, {-math.Log(gallonUS), 2e-3, "unit", fixed("price per L, not per US gal?")},
+		{math.Log(gallonImp), 2e-3, "unit", fixed("price per imp gal, not per L?")}, {-math.Log(gallonImp), 2e-3, "unit", fixed("price per L, not per imp gal?")},
 	},
 }
 
@@ -150,7 +150,7 @@ func (f *fit) currencySlip(r *pricing.Report, c money.Currency) (slip, bool) {
 	}
 	meant, _, err := f.in.Rates.Per(c, r.Day)
 	log := math.Log(meant / said)
-	return slip{log, "currency", fixed("paid in " + string(c) + "?")}, err == nil && math.Abs(log) > 0.3
+	return slip{log, 5e-3, "currency", fixed("paid in " + string(c) + "?")}, err == nil && math.Abs(log) > 0.3
 }
 
 // findMoneys lists the currencies met in each country, most used first, and

@@ -67,14 +67,14 @@ func (f *fit) itemVariance(i int) float64 {
 // are nested in countries here: what is exact for a tree.
 type doubt struct {
 	layout
-	all                        float64
+	all, country2              float64
 	item, port, country, twist []float64
 	// information of the reports about each
 	itemInfo, portInfo, countryInfo, twistInfo []float64
 }
 
 func (f *fit) doubts() doubt {
-	d := doubt{layout: f.layout}
+	d := doubt{layout: f.layout, country2: f.country2}
 	d.itemInfo, d.portInfo = make([]float64, f.items), make([]float64, f.ports)
 	d.twistInfo = make([]float64, f.categories*f.countries)
 	for k := range f.system.cells {
@@ -129,10 +129,12 @@ func (f *fit) placeDoubts(d *doubt) {
 	d.all = 1 / (1/math.Pow(min(meanSD(f.informed), 2), 2) + total)
 }
 
-// level is the variance of a cell's level, its own deviation apart.
+// level is the variance of a cell's level, its own deviation apart. The level
+// all items share is known only where reports come from: it counts as far as
+// the country is unknown.
 func (d *doubt) level(port, item int32) float64 {
-	v := d.all + d.item[item] + d.port[port] + d.twist[d.twistAt(port, item)]
-	return v
+	unknown := d.country[d.countryOf[port]] / d.country2
+	return d.all*unknown + d.item[item] + d.port[port] + d.twist[d.twistAt(port, item)]
 }
 
 // Weights of the start values against effects seen, when variances are learned.
