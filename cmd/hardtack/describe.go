@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"text/tabwriter"
 
@@ -60,8 +61,8 @@ func describeFood(pr *printer, p api.Planned) {
 	}
 	pr.f("Taken away at borders: %.2f %s (%.1f %% of the spend); spoilt: %.2f; left at the end: %.0f.\n",
 		costOf(r.Surrendered), p.Plan.Currency, 100*r.LostShare(r.Surrendered), costOf(r.Spoilt), r.Left)
-	for _, m := range byNeed(p) {
-		pr.f("Missing: %s\n", m)
+	if missing := byNeed(p); len(missing) > 0 {
+		pr.f("Going without: %s.\n", strings.Join(missing, "; "))
 	}
 }
 
@@ -69,6 +70,21 @@ func costOf(lost []brief.Lost) float64 {
 	sum := 0.0
 	for _, l := range lost {
 		sum += l.Cost
+	}
+	return sum
+}
+
+// worthSaying is the share of a need's use from which lack of it is noticed.
+const worthSaying = 0.01
+
+// useOf is what a need uses over the whole brief.
+func useOf(b plan.Brief, n plan.Need) float64 {
+	sum := 0.0
+	for s, stop := range b.Stops {
+		sum += n.UseInPort[s] * (stop.Depart - stop.Arrive)
+		if s+1 < len(b.Stops) {
+			sum += n.UseAtSea[s] * (b.Stops[s+1].Arrive - stop.Depart)
+		}
 	}
 	return sum
 }
@@ -81,9 +97,9 @@ func byNeed(p api.Planned) []string {
 	}
 	var out []string
 	for _, n := range p.Brief.Needs {
-		if sums[n.ID] > 1e-3 {
+		if sums[n.ID] > worthSaying*useOf(p.Brief, n) {
 			note, _ := p.Notes.Need(n.ID)
-			out = append(out, fmt.Sprintf("%.2f %s of %s", sums[n.ID], n.Unit, strings.ToLower(note.Name)))
+			out = append(out, fmt.Sprintf("%.2g of %.2g %s %s", sums[n.ID], useOf(p.Brief, n), n.Unit, strings.ToLower(note.Name)))
 		}
 	}
 	return out
@@ -114,17 +130,38 @@ func describeRoom(pr *printer, p api.Planned) {
 	pr.f("\n")
 }
 
+// describeEndurance has one line for a leg: water on ration with the
+// watermaker dead, gas as usual.
 func describeEndurance(pr *printer, p api.Planned) {
-	pr.f("\nWater on ration with the watermaker dead, and gas:\n")
-	for _, e := range p.Endurance {
+	if len(p.Endurance) == 0 {
+		return
+	}
+	pr.f("\nHow long water (on ration, watermaker dead) and gas last from each departure:\n")
+	for k, e := range p.Endurance {
+		if k == 0 || p.Endurance[k-1].Leg != e.Leg {
+			from, to := stopsOf(p, e.Leg)
+			pr.f("  %s to %s, %.0f days, a long passage %.0f:", from, to, e.Median, math.Ceil(e.Long))
+		}
 		short := ""
 		if !e.Enough {
-			short = "  NOT ENOUGH"
+			short = " NOT ENOUGH"
 		}
-		from, to := stopsOf(p, e.Leg)
-		pr.f("  %s to %s: %s %.0f %s last %.0f days, to %s; long passage %.0f days%s\n",
-			from, to, strings.ToLower(e.Name), e.Aboard, e.Unit, e.Lasts, e.Day, e.Long, short)
+		pr.f(" %s %.0f %s to %s%s", lastWord(e.Name), e.Aboard, e.Unit, e.Day, short)
+		if k+1 < len(p.Endurance) && p.Endurance[k+1].Leg == e.Leg {
+			pr.f(",")
+		} else {
+			pr.f("\n")
+		}
 	}
+}
+
+// lastWord is the last word of a need's name: "cooking gas" is gas.
+func lastWord(name string) string {
+	words := strings.Fields(strings.ToLower(name))
+	if len(words) == 0 {
+		return name
+	}
+	return words[len(words)-1]
 }
 
 func stopsOf(p api.Planned, leg int) (from, to string) {

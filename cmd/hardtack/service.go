@@ -5,9 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"time"
 
 	"hardtack/api"
 	"hardtack/db"
+	"hardtack/pricing/calendar"
 	"hardtack/seed"
 )
 
@@ -17,7 +19,26 @@ func (sh *shell) service(f func(*api.Service) error) error {
 	if err != nil {
 		return err
 	}
-	return sh.serviceAt(where, api.Options{}, f)
+	now, err := sh.clock()
+	if err != nil {
+		return err
+	}
+	return sh.serviceAt(where, api.Options{Now: now}, f)
+}
+
+// clock is the machine's, unless HARDTACK_TODAY names a day: a script that is
+// to give the same plan next year sets it.
+func (sh *shell) clock() (func() time.Time, error) {
+	text := sh.getenv("HARDTACK_TODAY")
+	if text == "" {
+		return time.Now, nil
+	}
+	day, err := calendar.Parse(text)
+	if err != nil {
+		return nil, fmt.Errorf("%w: HARDTACK_TODAY: %w", errUsage, err)
+	}
+	noon := day.Time().Add(12 * time.Hour)
+	return func() time.Time { return noon }, nil
 }
 
 func (sh *shell) serviceAt(where string, o api.Options, f func(*api.Service) error) error {

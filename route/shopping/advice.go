@@ -6,6 +6,7 @@ import (
 	"hardtack/pricing"
 	"hardtack/pricing/item"
 	"hardtack/route/plan"
+	"hardtack/route/vessel"
 )
 
 // lookFor is what to look for when buying, by keeping class: common practice,
@@ -77,28 +78,52 @@ func (m *maker) againstPests() string {
 	return "Into a tight jar, with a look through it first."
 }
 
-// labels names those whose food must be read for on this line. The catalogue
-// has no recipe of a product, so it cannot say that one is safe.
-func (m *maker) labels(i item.Item, buys []plan.Purchase) []Label {
-	if !processed(i) {
-		return nil
-	}
+// labels names those aboard for whom the label of a line must be read. The
+// catalogue has no recipe of a product, so it cannot say that one is safe.
+func (m *maker) labels(i item.Item, buys []plan.Purchase, until float64) []Label {
 	var out []Label
+	arrive := m.Notes.Stops[buys[0].Stop].Arrive
 	for _, p := range m.Crew.Persons {
-		if len(p.NotEating) == 0 || !m.feeds(buys, p.ID) {
+		if !m.feeds(buys, p.ID) || p.DaysAboard(m.Notes.Start, arrive, max(until, arrive+1)) == 0 {
 			continue
 		}
-		out = append(out, Label{p.Name, p.NotEating})
+		var words []string
+		for _, w := range p.NotEating {
+			if mayHold(i, w) {
+				words = append(words, w)
+			}
+		}
+		if len(words) > 0 {
+			out = append(out, Label{p.Name, words})
+		}
 	}
 	return out
 }
 
-func processed(i item.Item) bool {
+// made are the categories whose goods are mixed from others, so that meat,
+// fish, milk or alcohol may be in them without the name saying so.
+var made = map[string]bool{
+	"condiment": true, "snack": true, "sweet": true, "jar": true, "bread": true, "tin": true, "dairy": true,
+	"breakfast": true, "baking": true, "meat": true, "baby": true, "staple": true, "frozen": true,
+}
+
+// mayHold says whether an item might hold what a word of NotEating names. What
+// an allergen or an item's name means may be in anything packed; a diet is
+// broken by what is mixed.
+func mayHold(i item.Item, word string) bool {
 	switch i.ShelfClass {
 	case "prod", "prodc", "nonfood", "inert", "egg", "":
 		return false
 	}
-	return i.Kcal > 0
+	if i.Kcal <= 0 {
+		return false
+	}
+	return !slices.Contains(vessel.Diets(), word) || strictDiet[word] || made[i.Category]
+}
+
+// strictDiet are diets kept for health: traces count, so every label is read.
+var strictDiet = map[string]bool{
+	"coeliac": true, "gluten-free": true, "nut-free": true, "dairy-free": true, "lactose-free": true,
 }
 
 func (m *maker) feeds(buys []plan.Purchase, person string) bool {

@@ -25,7 +25,7 @@ func (m *maker) eatDown(s int) []EatDown {
 
 func addGoods(out []EatDown, n brief.SurrenderNote, g Goods) []EatDown {
 	for k := range out {
-		if out[k].Rule != n.Rule || out[k].BySwitch != n.BySwitch {
+		if !sameRule(out[k], n) {
 			continue
 		}
 		for j := range out[k].Goods {
@@ -39,4 +39,12 @@ func addGoods(out []EatDown, n brief.SurrenderNote, g Goods) []EatDown {
 		return out
 	}
 	return append(out, EatDown{Zone: n.Zone, Rule: n.Rule, Unconfirmed: n.Unconfirmed, BySwitch: n.BySwitch, Goods: []Goods{g}})
+}
+
+// sameRule says whether a reader would see no difference: the food class alone
+// makes none.
+func sameRule(e EatDown, n brief.SurrenderNote) bool {
+	a, b := e.Rule, n.Rule
+	a.Class, b.Class = "", ""
+	return a == b && e.BySwitch == n.BySwitch && e.Unconfirmed == n.Unconfirmed
 }

@@ -140,7 +140,7 @@ func (m *maker) line(s int, id pricing.ItemID, buys []plan.Purchase) Line {
 	for _, st := range l.Stow {
 		stowed += st.Amount
 	}
-	if spare := l.Amount - stowed - l.EatHere; spare > 0.005*l.Amount {
+	if spare := l.Amount - stowed - l.EatHere; spare > spareFrom*l.Amount {
 		l.Spare = spare
 	}
 	if until > 0 {
@@ -148,10 +148,13 @@ func (m *maker) line(s int, id pricing.ItemID, buys []plan.Purchase) Line {
 	}
 	l.When = whenToBuy(i, l.Stow)
 	l.Hint, l.Look, l.Handle = i.BuyHint, look(i), m.handle(i, l)
-	l.Labels = m.labels(i, buys)
+	l.Labels = m.labels(i, buys, until)
 	l.Instead = m.instead(s, id, buys, until)
 	return l
 }
+
+// spareFrom is the share of a line from which its spare is worth a word.
+const spareFrom = 0.15
 
 func (l *Line) addPacks(i item.Item, b plan.Purchase) {
 	l.Amount += float64(b.Packs) * b.Pack

@@ -12,27 +12,36 @@ import (
 // maxInstead is how many substitutes a line names.
 const maxInstead = 2
 
-// instead names what would serve the same need at the same stop and keep until
-// the last of it is planned to be eaten: cheapest first, in whole packs.
+// instead names what would serve the need that most of a line is for, at the
+// same stop, and keep until the last of it is planned to be eaten: cheapest
+// first, in whole packs.
 func (m *maker) instead(s int, id pricing.ItemID, buys []plan.Purchase, until float64) []Instead {
+	need, units, stowed := m.mainNeed(buys)
 	var out []Instead
-	for _, b := range buys {
-		units := float64(b.Packs) * b.Pack * m.items[b.Item].Yield
-		for _, it := range m.alternates(b.Need) {
-			other := m.catalogued(it.ID)
-			if other == id || slices.ContainsFunc(out, func(x Instead) bool { return x.Item == other }) {
-				continue
-			}
-			if len(b.Stowed) > 0 && m.life(it, s) < until {
-				continue
-			}
-			if x, ok := m.substitute(it, s, units); ok {
-				out = append(out, x)
-			}
+	for _, it := range m.alternates(need) {
+		if m.catalogued(it.ID) == id || stowed && m.life(it, s) < until {
+			continue
+		}
+		if x, ok := m.substitute(it, s, units); ok {
+			out = append(out, x)
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Instead) int { return cmp.Compare(a.Home, b.Home) })
 	return out[:min(len(out), maxInstead)]
+}
+
+// mainNeed is the need that most of a line is for, in need-units, and whether
+// any of the line is carried away.
+func (m *maker) mainNeed(buys []plan.Purchase) (need string, units float64, stowed bool) {
+	sums := map[string]float64{}
+	for _, b := range buys {
+		sums[b.Need] += float64(b.Packs) * b.Pack * m.items[b.Item].Yield
+		stowed = stowed || len(b.Stowed) > 0
+		if sums[b.Need] > units {
+			need, units = b.Need, sums[b.Need]
+		}
+	}
+	return need, units, stowed
 }
 
 func (m *maker) alternates(need string) []plan.Item {

@@ -10,9 +10,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"hardtack/pricing"
+	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
 	"hardtack/route/brief"
 	"hardtack/route/plan"
+	"hardtack/route/vessel"
 )
 
 func lineOf(t *testing.T, l List, id pricing.ItemID) Line {
@@ -79,8 +81,8 @@ func TestInstead(t *testing.T) {
 	got := lineOf(t, lists[0], "rice_white").Instead
 	require.Len(t, got, 1, "bread is cheaper but does not last to day 12")
 	require.Equal(t, pricing.ItemID("pasta_short"), got[0].Item)
-	require.Equal(t, Packs{4, measure.One / 2, "500 g"}, got[0].Packs, "2 kg of the first purchase")
-	require.InDelta(t, 3.6, got[0].Home, 1e-9)
+	require.Equal(t, Packs{5, measure.One / 2, "500 g"}, got[0].Packs, "2.5 kg for rice")
+	require.InDelta(t, 4.5, got[0].Home, 1e-9)
 }
 
 func TestCashIsInThePortsCurrency(t *testing.T) {
@@ -88,7 +90,7 @@ func TestCashIsInThePortsCurrency(t *testing.T) {
 	lists := FromPlan(passage(t)).Lists
 	require.Equal(t, "CVE", string(lists[1].Currency))
 	require.InDelta(t, 330.8, lists[1].Cash.Expect, 1e-9) // the eggs have no local price
-	require.Contains(t, text(t, lists[1]), "Money to take")
+	require.Contains(t, text(t, lists[1]), "Money to take: about 335 CVE, to be safe 445 CVE")
 	require.NotContains(t, text(t, lists[0]), "Money to take", "home money needs no exchange")
 }
 
@@ -149,6 +151,53 @@ func TestLabelsAreReadForThoseWhoMustNot(t *testing.T) {
 	require.Empty(t, lineOf(t, lists[0], "lettuce").Labels)
 }
 
+// Who is not aboard while it is eaten needs no label read.
+func TestLabelsAreForThoseAboard(t *testing.T) {
+	t.Parallel()
+	in := passage(t)
+	in.Crew.Persons[1].Aboard = []vessel.Span{{From: start + 30}}
+	require.Empty(t, lineOf(t, FromPlan(in).Lists[0], "rice_white").Labels)
+}
+
+func TestMayHold(t *testing.T) {
+	t.Parallel()
+	for _, tt := range []struct {
+		name, word, category, class string
+		kcal                        float64
+		want                        bool
+	}{
+		{"traces of an allergen in anything packed", "gluten", "staple", "dry", 100, true},
+		{"a strict diet reads all labels", "coeliac", "fat", "dry", 100, true},
+		{"oil breaks no diet of taste", "pescatarian", "fat", "dry", 100, false},
+		{"soup may hold meat", "vegetarian", "tin", "can", 100, true},
+		{"a tomato holds a tomato", "nut-free", "fresh veg", "prod", 100, false},
+		{"soap is not eaten", "vegan", "household", "nonfood", 0, false},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			t.Parallel()
+			require.Equal(t, tt.want, mayHold(item.Item{Category: tt.category, ShelfClass: tt.class, Kcal: tt.kcal}, tt.word))
+		})
+	}
+}
+
+func TestBreadForTheFreezerIsBoughtLast(t *testing.T) {
+	t.Parallel()
+	bread := item.Item{ShelfClass: "bread"}
+	require.Equal(t, LastMorning, whenToBuy(bread, []Stow{{Keeps: 4}, {Keeps: 120}}))
+	require.Equal(t, LastDays, whenToBuy(item.Item{ShelfClass: "prodc"}, []Stow{{Keeps: 60}}))
+	require.Equal(t, Ahead, whenToBuy(item.Item{ShelfClass: "dry"}, []Stow{{Keeps: 5}}))
+	require.Equal(t, LastMorning, whenToBuy(item.Item{ShelfClass: "chill"}, []Stow{{Keeps: 30}}))
+}
+
+// Money for the purse goes up, never down, and to figures a person can count.
+func TestRound(t *testing.T) {
+	t.Parallel()
+	require.Equal(t, "335 CVE", round(330.8, "CVE"))
+	require.Equal(t, "32500 CVE", round(32413.15, "CVE"))
+	require.Equal(t, "13.00 XCD", round(12.01, "XCD"))
+	require.Equal(t, "1000 EUR", round(1000, "EUR"))
+}
+
 func TestHints(t *testing.T) {
 	t.Parallel()
 	l := FromPlan(passage(t)).Lists[0]
@@ -192,7 +241,7 @@ func TestTextFitsThePaper(t *testing.T) {
 		require.LessOrEqual(t, len([]rune(strings.TrimRight(line, "\n"))), width, line)
 	}
 	require.Contains(t, b.String(), "LAS PALMAS   2027-03-01 to 2027-03-06")
-	require.Contains(t, b.String(), "fill 120 L")
+	require.Contains(t, b.String(), "fill up: 120 L or more")
 	require.Contains(t, b.String(), "guessed prices")
 }
 

@@ -45,18 +45,19 @@ type printer struct{ *bufio.Writer }
 // line ignores errors: a bufio.Writer keeps the first for Flush.
 func (p printer) line(format string, a ...any) { fmt.Fprintf(p, format+"\n", a...) }
 
-// wrapped writes a sentence in lines of at most width columns, indented.
-func (p printer) wrapped(indent, s string) {
-	at := indent
+// wrapped writes a sentence in lines of at most width columns: head before the
+// first line, as much room before the others.
+func (p printer) wrapped(head, s string) {
+	at, begun := head, false
 	for word := range strings.FieldsSeq(s) {
-		if at != indent && len([]rune(at))+1+len([]rune(word)) > width {
+		if begun && len([]rune(at))+1+len([]rune(word)) > width {
 			p.line("%s", at)
-			at = indent
+			at, begun = strings.Repeat(" ", len([]rune(head))), false
 		}
-		if at != indent {
+		if begun {
 			at += " "
 		}
-		at += word
+		at, begun = at+word, true
 	}
 	p.line("%s", at)
 }
@@ -102,8 +103,8 @@ func (l List) head() []string {
 	}
 	out := []string{fmt.Sprintf("%s, four times in five %s.", sum(l.Spend.Expect, l.Home), span(l.Spend))}
 	if l.Currency != l.Home && l.Cash.Expect > 0 {
-		out = append(out, fmt.Sprintf("Money to take: %s, to be safe %s (many small shops take cash only).",
-			sum(l.Cash.Expect, l.Currency), sum(l.Cash.High, l.Currency)))
+		out = append(out, fmt.Sprintf("Money to take: about %s, to be safe %s (many small shops take cash only).",
+			round(l.Cash.Expect, l.Currency), round(l.Cash.High, l.Currency)))
 	}
 	if l.Trips > 0 {
 		out = append(out, fmt.Sprintf("To carry: %.0f kg in %s; it fills %.0f L.", l.Kg, trips(l.Trips), l.Litres))
@@ -157,14 +158,18 @@ func (x Line) details() []string {
 	if len(stow) > 0 {
 		out = append(out, "stow: "+strings.Join(stow, ", ")+x.alsoHere())
 	}
-	for _, p := range x.Labels {
-		out = append(out, "read the label for "+p.Name)
+	if len(x.Labels) > 0 {
+		var names []string
+		for _, p := range x.Labels {
+			names = append(names, p.Name)
+		}
+		out = append(out, "read the label for "+strings.Join(names, " and "))
 	}
 	if x.Hint != "" {
 		out = append(out, x.Hint)
 	}
 	if x.Spare > 0 {
-		out = append(out, amount(x.Spare, x.Unit)+" is more than is planned to be eaten: the pack is that big.")
+		out = append(out, amount(x.Spare, x.Unit)+" more than is planned to be used")
 	}
 	if len(x.Instead) > 0 {
 		var names []string

@@ -24,9 +24,9 @@ func whenToBuy(i item.Item, stow []Stow) When {
 	if !perishable[i.ShelfClass] {
 		return Ahead
 	}
-	life := 0.0
+	life := stow[0].Keeps // where it keeps least
 	for _, s := range stow {
-		life = max(life, s.Keeps)
+		life = min(life, s.Keeps)
 	}
 	switch {
 	case life <= lastMorningUpTo, i.ShelfClass == "frozen", i.ShelfClass == "chill":

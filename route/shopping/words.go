@@ -35,7 +35,7 @@ func (p Packs) String() string { return fmt.Sprintf("%d × %s", p.Count, p.Label
 // packs is all of a line's packs.
 func (l Line) packs() string {
 	if l.Item == "water_tank" {
-		return "fill " + measure.Of(l.Amount).Format(l.Unit)
+		return "fill up: " + measure.Of(l.Amount).Format(l.Unit) + " or more"
 	}
 	var out []string
 	for _, p := range l.Packs {
@@ -66,6 +66,15 @@ func sum(x float64, c money.Currency) string {
 		return fmt.Sprintf("%.2f %s", x, c)
 	}
 	return a.String()
+}
+
+// round is money for a purse: to two or three figures, upwards.
+func round(x float64, c money.Currency) string {
+	if x < 100 {
+		return sum(math.Ceil(x), c)
+	}
+	step := math.Pow(10, math.Floor(math.Log10(x))-1) / 2
+	return fmt.Sprintf("%.0f %s", math.Ceil(x/step)*step, c)
 }
 
 // span is the interval of a range without the currency.
@@ -103,8 +112,8 @@ func (e EatDown) rule() string {
 	if r.Status == "" {
 		out = fmt.Sprintf("%s: %s", e.Zone, statuses[port.Unknown])
 	}
-	if r.Note != "" {
-		out += " – " + strings.TrimSuffix(r.Note, ".")
+	if note := strings.TrimSuffix(r.Note, "."); note != "" && !strings.EqualFold(note, statuses[port.Unknown]) {
+		out += " – " + note
 	}
 	switch {
 	case r.Source != "" && r.SourceDate != "":

@@ -1,0 +1,102 @@
+package main
+
+import (
+	"io/fs"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"hardtack/seed"
+)
+
+// examples gives the example in the help of every command.
+func examples(t *testing.T) map[string]string {
+	t.Helper()
+	out := map[string]string{}
+	c := reflect.TypeFor[cli]()
+	for i := range c.NumField() {
+		f := c.Field(i)
+		if _, ok := f.Tag.Lookup("cmd"); !ok {
+			continue
+		}
+		h, ok := reflect.New(f.Type).Interface().(interface{ Help() string })
+		require.True(t, ok, "%s has no help", f.Name)
+		_, example, ok := strings.Cut(h.Help(), "Example:\n  hardtack ")
+		require.True(t, ok, "the help of %s has no example", f.Name)
+		out[strings.ToLower(f.Name)] = strings.TrimSpace(example)
+	}
+	return out
+}
+
+// words splits an example like a shell; file names become files of the user.
+func words(u as, example string) []string {
+	var out []string
+	for k, quoted := range strings.Split(example, `"`) {
+		if k%2 == 1 {
+			out = append(out, quoted)
+			continue
+		}
+		out = append(out, strings.Fields(quoted)...)
+	}
+	for k, w := range out {
+		if ext := filepath.Ext(w); ext == ".json" || ext == ".csv" || ext == ".backup" || w == "season" {
+			out[k] = filepath.Join(u.home, w)
+		}
+	}
+	return out
+}
+
+// demoFiles puts the files of the demo season where a user keeps his own.
+func (u as) demoFiles() {
+	u.t.Helper()
+	sub, err := fs.Sub(seed.FS, "demo")
+	require.NoError(u.t, err)
+	entries, err := fs.ReadDir(sub, ".")
+	require.NoError(u.t, err)
+	require.NoError(u.t, os.Mkdir(filepath.Join(u.home, "season"), 0o700))
+	for _, e := range entries {
+		b, err := fs.ReadFile(sub, e.Name())
+		require.NoError(u.t, err)
+		u.file(e.Name(), string(b))
+		u.file(filepath.Join("season", e.Name()), string(b))
+	}
+}
+
+// A user follows the examples one after the other and every one works. Those
+// that serve are tried in serve_test.go.
+func TestExamplesRun(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	u.demoFiles()
+	all := examples(t)
+	u.ok("crew", "set", filepath.Join(u.home, "crew.json"))
+	order := []string{
+		"ports", "items", "vessel", "crew", "voyage", "aboard", "report", "import", "plan", "list", "ahead", "brief",
+		"export", "scale", "estimate", "backup", "migrate",
+	}
+	for _, name := range order {
+		example, ok := all[name]
+		require.True(t, ok, name)
+		delete(all, name)
+		args := words(u, example)
+		r := u.run(args...)
+		require.Equal(t, exitOK, r.code, "hardtack %s: %s", example, r.err)
+	}
+	require.NotEmpty(t, u.ok("verify", filepath.Join(u.home, "brief.json"), u.planned()))
+	delete(all, "verify")
+	delete(all, "demo")
+	delete(all, "serve")
+	require.Empty(t, all, "examples that nobody runs")
+}
+
+// planned plans the user's brief and gives the plan's file.
+func (u as) planned() string {
+	u.t.Helper()
+	file := filepath.Join(u.home, "plan.json")
+	u.ok("plan", "--work", "2000", "--brief", filepath.Join(u.home, "brief.json"), "-o", file)
+	return file
+}
