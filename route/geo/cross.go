@@ -14,7 +14,7 @@ func (c *Coast) Crosses(a, b Position) bool {
 
 // clear says that no coast lies between v and w.
 func (c *Coast) clear(v, w vector) bool {
-	n := max(1, int(math.Ceil(v.nm(w)/pieceNM)))
+	n := pieces(v, w)
 	from := v.position()
 	for i := 1; i <= n; i++ {
 		to := v.between(w, float64(i)/float64(n)).position()
@@ -26,6 +26,9 @@ func (c *Coast) clear(v, w vector) bool {
 	}
 	return true
 }
+
+// pieces is into how many a great circle is cut.
+func pieces(v, w vector) int { return max(1, int(math.Ceil(v.nm(w)/pieceNM))) }
 
 // touches tests a short straight line against the segments around it.
 func (c *Coast) touches(p, q Position) bool {

@@ -13,6 +13,8 @@ var (
 	ErrNotWater = errors.New("not in open water")
 	// ErrNoWay: water lies at both places, but no water joins them.
 	ErrNoWay = errors.New("no way over water")
+	// ErrTooFar: if there is a way, it is longer than asked for.
+	ErrTooFar = errors.New("no way over water as short as that")
 )
 
 var inf = math.Inf(1)
@@ -21,10 +23,17 @@ var inf = math.Inf(1)
 // length (sum of geodesics) and every place where it bends, the points
 // included. The way is not shorter than the points' own geodesics and touches
 // no land of the coastline; it goes round headlands at no particular distance
-// and knows no depths, ice, traffic, currents or rules. The same way is found
-// back. Points must be Navigable: ErrNotWater names the first that is not;
+// and knows no depths, traffic, currents or rules; of ice only that the Arctic
+// Ocean from 60°E to 90°W and the Antarctic coast are closed. The same way is
+// found back. Points must be Navigable: ErrNotWater names the first that is not;
 // ErrNoWay says which pair is not joined. Not for navigation.
 func (c *Coast) OverWater(points []Position) (NauticalMiles, []Position, error) {
+	return c.OverWaterWithin(points, NauticalMiles(inf))
+}
+
+// OverWaterWithin is OverWater that gives up with ErrTooFar as soon as it is
+// plain that a pair's way is longer than most: so no ocean is searched in vain.
+func (c *Coast) OverWaterWithin(points []Position, most NauticalMiles) (NauticalMiles, []Position, error) {
 	for i, p := range points {
 		if err := p.Check(); err != nil {
 			return 0, nil, fmt.Errorf("point %d: %w: %w", i+1, ErrNotWater, err)
@@ -38,7 +47,7 @@ func (c *Coast) OverWater(points []Position) (NauticalMiles, []Position, error) 
 	}
 	way := []Position{points[0]}
 	for i := 1; i < len(points); i++ {
-		leg, err := c.between(points[i-1], points[i])
+		leg, err := c.between(points[i-1], points[i], float64(most))
 		if err != nil {
 			return 0, nil, fmt.Errorf("from point %d at %v to point %d at %v: %w", i, points[i-1], i+1, points[i], err)
 		}
@@ -49,13 +58,13 @@ func (c *Coast) OverWater(points []Position) (NauticalMiles, []Position, error) 
 
 // between finds the way always from the more southern end, so that there and
 // back are the same.
-func (c *Coast) between(a, b Position) ([]Position, error) {
+func (c *Coast) between(a, b Position, most float64) ([]Position, error) {
 	if b.Lat < a.Lat || b.Lat == a.Lat && b.Lon < a.Lon {
-		way, err := c.between(b, a)
+		way, err := c.between(b, a, most)
 		slices.Reverse(way)
 		return way, err
 	}
-	if c.clear(a.vector(), b.vector()) {
+	if v, w := a.vector(), b.vector(); c.clear(v, w) && !icy(v, w) {
 		return []Position{a, b}, nil
 	}
 	start, _ := c.blockAt(cellAt(a))
@@ -63,9 +72,9 @@ func (c *Coast) between(a, b Position) ([]Position, error) {
 	if !c.joined(start, end) {
 		return nil, ErrNoWay
 	}
-	bends := c.search(a, b, start, end)
-	if bends == nil {
-		return nil, ErrNoWay
+	bends, err := c.search(a, b, start, end, most)
+	if err != nil {
+		return nil, err
 	}
 	for _, round := range c.tighten(bends) {
 		way := positions(round)

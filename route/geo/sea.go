@@ -7,8 +7,12 @@ type block struct{ gx, gy, size int }
 
 func (b block) centre() Position { return blockCentre(b.gx, b.gy, b.size) }
 
-// blockAt finds the block of open water around a cell; false on land or coast.
+// blockAt finds the block of open water around a cell; false on land, coast or
+// ice.
 func (c *Coast) blockAt(gx, gy int) (block, bool) {
+	if frozen(gx, gy) {
+		return block{}, false
+	}
 	t := c.tile(tileAt(gx, gy))
 	x, y := gx%tileCells, gy%tileCells
 	if !t.openAt(0, x, y) {

@@ -14,6 +14,8 @@ type search struct {
 	nodes []node
 	byKey map[block]int32
 	queue nodeQueue
+	start vector
+	least int // blocks smaller than this count only near the ends
 }
 
 type node struct {
@@ -25,28 +27,52 @@ type node struct {
 	closed bool
 }
 
-// maxNodes bounds a search: about all the water between Svalbard and Cape Horn.
-const maxNodes = 400_000
+const (
+	// fineNodes and coarseNodes bound a search. An ocean crossing takes a few
+	// thousand.
+	fineNodes, coarseNodes = 160_000, 300_000
+	// coarse is the least block, in cells, where a way round continents is
+	// looked for: 1/16°, except within nearEnd miles of its ends.
+	coarse  = cellsPerDegree / 16
+	nearEnd = 100
+	// slack is how much longer than it will be a way may look to the search.
+	slack = 1.02
+)
 
-// search gives the places where the way bends, ends included; nil when there is
-// no way within maxNodes.
-func (c *Coast) search(from, to Position, start, end block) []vector {
-	s := &search{c: c, goal: to.vector(), byKey: map[block]int32{}}
-	s.nodes = append(s.nodes, node{at: from.vector(), block: start, parent: -1, closed: true})
+// search gives the places where the way bends, ends included; ErrTooFar when
+// there is none of at most most nautical miles, ErrNoWay when none was found.
+// What takes too long on the fine chart is looked for again on the coarse one.
+func (c *Coast) search(from, to Position, start, end block, most float64) ([]vector, error) {
+	s := &search{c: c, start: from.vector(), goal: to.vector(), byKey: map[block]int32{}}
+	way, err := s.run(start, end, most, fineNodes)
+	if len(s.nodes) < fineNodes {
+		return way, err
+	}
+	s = &search{c: c, start: s.start, goal: s.goal, byKey: map[block]int32{}, least: coarse}
+	return s.run(start, end, most, coarseNodes)
+}
+
+func (s *search) run(start, end block, most float64, maxNodes int) ([]vector, error) {
+	s.nodes = append(s.nodes, node{at: s.start, block: start, parent: -1, closed: true})
 	first := start.centre().vector()
-	s.add(start, first, 0, s.nodes[0].at.nm(first))
+	s.add(start, first, 0, s.start.nm(first))
+	outcome := ErrNoWay
 	for len(s.queue) > 0 && len(s.nodes) < maxNodes {
 		i := heap.Pop(&s.queue).(entry).node
 		if s.nodes[i].closed {
 			continue
 		}
+		if s.nodes[i].gone+s.nodes[i].left > slack*most {
+			outcome = ErrTooFar
+			continue
+		}
 		s.settle(i)
 		if s.nodes[i].block == end {
-			return append(s.trace(i), s.goal)
+			return append(s.trace(i), s.goal), nil
 		}
 		s.expand(i)
 	}
-	return nil
+	return nil, outcome
 }
 
 func (s *search) add(b block, at vector, parent int32, gone float64) {
@@ -97,6 +123,9 @@ func (s *search) expand(i int32) {
 		}
 		if !ok {
 			at := b.centre().vector()
+			if b.size < s.least && at.nm(s.start) > nearEnd && at.nm(s.goal) > nearEnd {
+				return
+			}
 			s.add(b, at, via, v.gone+v.at.nm(at))
 			return
 		}

@@ -5,7 +5,7 @@ import "math"
 // inSight says that the great circle from v to w stays in cells of the chart
 // that are all water. Both ends must.
 func (c *Coast) inSight(v, w vector) bool {
-	n := max(1, int(math.Ceil(v.nm(w)/pieceNM)))
+	n := pieces(v, w)
 	from := v.position()
 	for i := 1; i <= n; i++ {
 		to := v.between(w, float64(i)/float64(n)).position()

@@ -1,9 +1,6 @@
 package passage
 
 import (
-	"errors"
-	"math"
-
 	"hardtack/route"
 	"hardtack/route/geo"
 	"hardtack/route/port"
@@ -78,18 +75,12 @@ func (s *settler) overWater(i int, way route.Way) (route.Way, error) {
 	if err != nil {
 		return way, err
 	}
-	sea, _, err := s.coast.OverWater(points)
-	if err != nil && !errors.Is(err, geo.ErrNoWay) {
-		return way, wrong(i, "%s: %w", s.leg(i), err)
-	}
+	sea, c, err := s.shortest(points, way.CrossesLand && len(points) == 2)
 	if err != nil {
-		sea = geo.NauticalMiles(math.Inf(1))
-	}
-	if c, nm, ok := s.throughCanal(i, points, sea); ok {
-		sea = nm
-		s.note("%s: through the %s canal; the canal counts %.0f nm. To go round, give via points.", s.leg(i), c.name, c.lengthNM)
-	} else if err != nil {
 		return way, wrong(i, "%s: %w; give the distance as leg.distance_nm", s.leg(i), err)
+	}
+	if c != nil {
+		s.note("%s: through the %s canal, counted as %.0f nm. To go round, give via points.", s.leg(i), c.name, c.lengthNM)
 	}
 	way.DistanceNM = max(sea+run, way.DirectNM)
 	if way.CrossesLand && way.DistanceNM > detour*way.DirectNM {
