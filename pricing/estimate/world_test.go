@@ -113,14 +113,6 @@ func invent(seed uint64, z worldSize) *invented {
 		}
 		return at, now
 	}
-	t4 := func() float64 {
-		chi := 0.0
-		for range 4 {
-			x := r.NormFloat64()
-			chi += x * x
-		}
-		return r.NormFloat64() / math.Sqrt(chi/4)
-	}
 	n := 0
 	for p := range z.ports {
 		for i := range z.items {
@@ -141,7 +133,7 @@ func invent(seed uint64, z worldSize) *invented {
 				if r.Float64() < 0.25 {
 					source, loose = pricing.Memory, 1.3
 				}
-				y := m + at[k] - drift[c]*float64(age)/365.25 - beta[g]*math.Log(ratio) + who[u].bias + 0.17*loose*who[u].scale*t4()
+				y := m + at[k] - drift[c]*float64(age)/365.25 - beta[g]*math.Log(ratio) + who[u].bias + 0.17*loose*who[u].scale*student4(r)
 				y += math.Log(who[u].tall)
 				id := fmt.Sprintf("r%06d", n)
 				if r.Float64() < z.slips {
@@ -178,6 +170,16 @@ func (w *invented) slip(r *rand.Rand, c money.Currency, u measure.Unit) float64 
 		return math.Log(pound)
 	}
 	return math.Ln10 * float64(1-2*r.IntN(2))
+}
+
+// student4 draws from Student's t with four degrees of freedom.
+func student4(r *rand.Rand) float64 {
+	chi := 0.0
+	for range 4 {
+		x := r.NormFloat64()
+		chi += x * x
+	}
+	return r.NormFloat64() / math.Sqrt(chi/4)
 }
 
 // score is a root mean square log error over cells.
