@@ -24,6 +24,7 @@ type builder struct {
 	brief  plan.Brief
 	uses   map[string]int // how often a catalogue item was used as an id
 	served map[string]servedItem
+	lives  map[alike][]float64 // by stop
 }
 
 type servedItem struct {
@@ -35,7 +36,7 @@ type servedItem struct {
 // same input gives the same brief. Its error is ErrInput, vessel.ErrInvalid or
 // plan.ErrMalformed.
 func Build(in Input) (plan.Brief, Notes, error) {
-	b := builder{in: in, notes: &Notes{}, uses: map[string]int{}, served: map[string]servedItem{}}
+	b := builder{in: in, notes: &Notes{}, uses: map[string]int{}, served: map[string]servedItem{}, lives: map[alike][]float64{}}
 	if err := b.settle(); err != nil {
 		return plan.Brief{}, Notes{}, err
 	}

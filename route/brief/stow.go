@@ -2,6 +2,7 @@ package brief
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"hardtack/pricing/item"
@@ -87,13 +88,37 @@ func mean(x []float64) float64 {
 	return ratioOr(sum, float64(len(x)), 0)
 }
 
-// days is how long an item bought at each stop keeps in a kind of space.
+// days is how long an item bought at each stop keeps in a kind of space. Many
+// items keep alike, so each such answer is worked out once.
 func (b *builder) days(i item.Item, k vessel.SpaceKind) []float64 {
+	like := alikeOf(i, k)
+	if known, ok := b.lives[like]; ok {
+		return slices.Clone(known)
+	}
 	out := make([]float64, len(b.stops))
 	for s, stop := range b.stops {
 		out[s] = b.keeper.Life(i, k, stop.Depart)
 	}
-	return out
+	b.lives[like] = out
+	return slices.Clone(out)
+}
+
+// alike is all that decides how long a thing keeps.
+type alike struct {
+	kind    vessel.SpaceKind
+	class   string
+	listed  [5]float64 // days; -1 = none
+	q10     float64
+	produce bool
+	derived string
+}
+
+func alikeOf(i item.Item, k vessel.SpaceKind) alike {
+	a := alike{kind: k, class: i.ShelfClass, q10: i.Shelf.Q10, produce: i.Shelf.Produce, derived: fmt.Sprint(i.ShelfDerived)}
+	for n, d := range []*float64{i.Shelf.At20, i.Shelf.At30, i.Shelf.At16, i.Shelf.At4, i.Shelf.AtM18} {
+		a.listed[n] = or(d, -1)
+	}
+	return a
 }
 
 // loss is the share of an item expected to spoil: fresh goods held over 5
