@@ -62,6 +62,25 @@ type reader struct {
 	today     calendar.Day
 	newID     func() string
 	faults    faults
+	searched  int
+}
+
+// maxSearches is for how many unknown names one reading looks for the nearest:
+// a search takes a millisecond, and a bad file has many.
+const maxSearches = 50
+
+func (rd *reader) portsLike(id string) []string {
+	if rd.searched++; rd.searched > maxSearches {
+		return nil
+	}
+	return rd.place.portsLike(id)
+}
+
+func (rd *reader) itemsLike(id string) []string {
+	if rd.searched++; rd.searched > maxSearches {
+		return nil
+	}
+	return itemsLike(rd.catalogue, id)
 }
 
 // report reads one entry; prefix is put before the paths of its faults.
@@ -106,7 +125,7 @@ func (rd *reader) port(path, id string) pricing.PortID {
 func (rd *reader) item(path, id string) item.Item {
 	it, ok := rd.catalogue.Items[pricing.ItemID(id)]
 	if !ok {
-		rd.faults.add(path, quote(id), "the id of an item", itemsLike(rd.catalogue, id)...)
+		rd.faults.add(path, quote(id), "the id of an item", rd.itemsLike(id)...)
 	}
 	return it
 }

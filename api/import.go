@@ -54,7 +54,11 @@ func (s *Service) Import(ctx context.Context, r io.Reader, o ImportOptions) (Imp
 	return out, nil
 }
 
+// maxFaults is how many faults an error carries; Rejected has all.
+const maxFaults = 1000
+
 func told(rs []dataset.Rejection) []Fault {
+	rs = rs[:min(len(rs), maxFaults)]
 	fs := make([]Fault, len(rs))
 	for i, r := range rs {
 		fs[i] = Fault{Path: r.Column, Line: r.Line, Problem: fmt.Sprintf("found %q, want %s", r.Found, r.Expected)}
@@ -109,7 +113,7 @@ func (im *importer) nearest(column, text string) []string {
 	if column == "port" {
 		return im.rd.portsLike(text)
 	}
-	return itemsLike(im.rd.catalogue, text)
+	return im.rd.itemsLike(text)
 }
 
 // check rejects what the file's format allows but not we: texts no one can

@@ -13,16 +13,13 @@ func (s *server) file(c echo.Context, types ...string) (io.Reader, error) {
 	if err := params(c).err(); err != nil {
 		return nil, err
 	}
-	return s.fileWith(c, types...)
+	b, err := s.fileWith(c, types...)
+	return bytes.NewReader(b), err
 }
 
 // fileWith is file for requests that take parameters.
-func (s *server) fileWith(c echo.Context, types ...string) (io.Reader, error) {
-	b, err := s.body(c, s.opts.MaxBody*filesTimes, types...)
-	if err != nil {
-		return nil, err
-	}
-	return bytes.NewReader(b), nil
+func (s *server) fileWith(c echo.Context, types ...string) ([]byte, error) {
+	return s.body(c, s.opts.MaxBody*filesTimes, types...)
 }
 
 // written answers with a text that is whole before any of it is sent, so that

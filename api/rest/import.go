@@ -1,6 +1,8 @@
 package rest
 
 import (
+	"bytes"
+	"fmt"
 	"net/http"
 
 	"github.com/labstack/echo/v4"
@@ -25,6 +27,9 @@ type imported struct {
 	Rejected []rejection `json:"rejected"`
 }
 
+// maxRows bounds what one request may cost.
+const maxRows = 200_000
+
 func (s *server) postImport(c echo.Context) error {
 	q := params(c, "dry_run", "skip_bad")
 	o := api.ImportOptions{File: "body", DryRun: q.yes("dry_run"), SkipBad: q.yes("skip_bad")}
@@ -35,7 +40,10 @@ func (s *server) postImport(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	done, err := s.svc.Import(c.Request().Context(), file, o)
+	if rows := bytes.Count(file, []byte("\n")); rows > maxRows {
+		return echo.NewHTTPError(http.StatusRequestEntityTooLarge, fmt.Sprintf("%d rows: want at most %d, send the file in parts", rows, maxRows))
+	}
+	done, err := s.svc.Import(c.Request().Context(), bytes.NewReader(file), o)
 	if err != nil {
 		return err
 	}

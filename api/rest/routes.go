@@ -68,6 +68,12 @@ func (s *server) endpoints() []endpoint {
 		{"POST", "/v1/voyages/:voyage/plan", s.postPlan},
 		{"GET", "/v1/voyages/:voyage/list", s.getList},
 		{"GET", "/v1/voyages/:voyage/ahead", s.getAhead},
+
+		{"GET", "/v1/stores-lists", s.listStoresLists},
+		{"GET", "/v1/stores-lists/:list", s.getStoresList},
+		{"PUT", "/v1/stores-lists/:list", s.putStoresList},
+		{"DELETE", "/v1/stores-lists/:list", s.deleteStoresList},
+		{"POST", "/v1/scale", s.postScale},
 	}
 }
 

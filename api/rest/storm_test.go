@@ -35,11 +35,14 @@ func bodies() map[string]any {
 		"PUT /v1/voyages/{voyage}":                 voyage(),
 		"PUT /v1/voyages/{voyage}/settings":        object{"vessel": "mine", "wishes": []object{{"item": someItem, "never": true}}},
 		"POST /v1/voyages/{voyage}/plan":           object{"seconds": 0.1},
+		"PUT /v1/stores-lists/{list}":              "people,4\ndays,10\nitem,amount\n" + someItem + ",3 kg\n",
+		"POST /v1/scale":                           object{"people": 3, "days": 12},
 	}
 }
 
 var contentTypes = map[string]string{
-	"POST /v1/imports": "text/csv", "PUT /v1/vessels/{vessel}/aboard/count": "text/csv", "POST /v1/voyages/from-gpx": "application/gpx+xml",
+	"PUT /v1/stores-lists/{list}": "text/csv",
+	"POST /v1/imports":            "text/csv", "PUT /v1/vessels/{vessel}/aboard/count": "text/csv", "POST /v1/voyages/from-gpx": "application/gpx+xml",
 }
 
 // Bad input of every kind to every operation: a refusal with a problem
