@@ -11,10 +11,12 @@ type allocator struct {
 	m      *Model
 	load   *Load     // what all other needs take up; nil: room without end
 	prices *Prices   // what room and carrying cost
+	needs  []int     // that may be allocated
 	order  [][]order // per need and segment, what expires first ahead
 	latest [][]order // the same, what was bought last ahead
 	left   []float64
 	held   []float64
+	lift   []float64 // per stop: kg that may still be carried away
 	away   []bool
 	spent  int // schedules allocated
 }
@@ -34,13 +36,13 @@ type pricedWay struct {
 	price float64
 }
 
-func newAllocator(m *Model, load *Load, prices *Prices) *allocator {
-	a := &allocator{m: m, load: load, prices: prices, held: make([]float64, m.Legs())}
+func newAllocator(m *Model, load *Load, prices *Prices, needs []int) *allocator {
+	a := &allocator{m: m, load: load, prices: prices, needs: needs, held: make([]float64, m.Legs()), lift: make([]float64, m.Stops)}
 	sources := 0
-	for _, n := range m.Needs {
-		byLife, byStop := n.orders()
-		a.order, a.latest = append(a.order, byLife), append(a.latest, byStop)
-		sources = max(sources, len(n.Sources))
+	a.order, a.latest = make([][]order, len(m.Needs)), make([][]order, len(m.Needs))
+	for _, i := range needs {
+		a.order[i], a.latest[i] = m.Needs[i].orders()
+		sources = max(sources, len(m.Needs[i].Sources))
 	}
 	a.left, a.away = make([]float64, sources), make([]bool, sources)
 	a.reprice()
@@ -50,7 +52,8 @@ func newAllocator(m *Model, load *Load, prices *Prices) *allocator {
 // reprice must follow every change of the prices.
 func (a *allocator) reprice() {
 	a.prices.settle()
-	for i, n := range a.m.Needs {
+	for _, i := range a.needs {
+		n := a.m.Needs[i]
 		for _, servers := range a.order[i] { // latest shares the ways
 			for _, sv := range servers {
 				source := &n.Sources[sv.source]
@@ -138,6 +141,11 @@ func (a *allocator) allocate(need int, s *Schedule) float64 {
 	for i := range n.Sources {
 		a.left[i] = n.supply(i, s.Packs)
 	}
+	if a.load != nil {
+		for stop := range a.lift {
+			a.lift[stop] = a.load.lift[stop] - a.load.kg[stop]
+		}
+	}
 	priced := 0.0
 	for g := range n.Segments {
 		if s.Mode == Backward {
@@ -207,8 +215,12 @@ func (a *allocator) draw(n *Need, sv *server, g int, lacking float64, s *Schedul
 // eat takes what is left and fits, up to an amount.
 func (a *allocator) eat(n *Need, source, way, g, to int, amount float64, s *Schedule) float64 {
 	amount = min(amount, a.left[source])
+	src := &n.Sources[source]
 	if way >= 0 && a.load != nil {
-		amount = a.load.most(&n.Sources[source], n.Sources[source].Ways[way], to, amount)
+		if src.Aboard < 0 && amount*src.Kg > a.lift[src.Stop] {
+			amount = max(0, a.lift[src.Stop]/src.Kg)
+		}
+		amount = a.load.most(src, src.Ways[way], to, amount)
 	}
 	if amount <= Slack {
 		return 0
@@ -217,9 +229,12 @@ func (a *allocator) eat(n *Need, source, way, g, to int, amount float64, s *Sche
 	s.Flows = append(s.Flows, f)
 	if way >= 0 && a.load != nil {
 		a.load.take(n, f, amount)
+		if src.Aboard < 0 {
+			a.lift[src.Stop] -= amount * src.Kg
+		}
 	}
 	a.left[source] -= amount
-	s.Taste += amount * n.Sources[source].Taste
+	s.Taste += amount * src.Taste
 	return amount
 }
 

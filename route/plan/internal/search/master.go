@@ -218,15 +218,17 @@ func (ma *master) settle(k int, s *Schedule) {
 }
 
 // blended is the k-th need's share of the mix as one schedule: a plan when
-// all its packs are the same.
+// all its packs are the same, which they are once it is settled.
 func (ma *master) blended(k int) *Schedule {
 	n := ma.m.Needs[ma.needs[k]]
 	s := newSchedule(ma.m, n)
-	copy(s.Packs, ma.chosen[k].Packs)
+	if ma.chosen[k] != nil {
+		copy(s.Packs, ma.chosen[k].Packs)
+	}
 	at := map[Flow]int{}
 	for _, c := range ma.pool[k] {
 		share := ma.lp.Value(c.column)
-		if share <= 1e-9 || !c.schedule.samePacks(ma.chosen[k]) {
+		if share <= 1e-9 || ma.chosen[k] != nil && !c.schedule.samePacks(ma.chosen[k]) {
 			continue
 		}
 		s.Mode = c.schedule.Mode

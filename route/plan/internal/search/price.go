@@ -11,10 +11,11 @@ type mixer struct {
 	*seeker
 	target *Prices
 	fixed  []bool // per need of the master
+	trace  func(string, ...any)
 }
 
 func (s *season) mixer(needs []int, load *Load, prices *Prices) *mixer {
-	k := s.seeker(load, prices, false)
+	k := s.seeker(load, prices, needs, false)
 	k.depth = 1
 	return &mixer{master: newMaster(s.m, needs, load), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs))}
 }
@@ -115,12 +116,15 @@ func (k *seeker) start(need int, from *Schedule, round int) (*Schedule, float64)
 func (x *mixer) dive(plan []*Schedule) {
 	for x.settleTripsOnce() {
 		x.lp.Solve(2000)
-		x.generate(1, 0, nil)
+		x.generate(1, 0, x.trace)
 	}
 	for open := len(x.needs); open > 0; {
 		open -= x.settleLikely()
 		x.lp.Solve(2000)
-		x.generate(1, 0, nil)
+		if x.trace != nil {
+			x.trace("open %d: %.2f", open, x.lp.Cost())
+		}
+		x.generate(1, 0, x.trace)
 	}
 	x.reallocate()
 	for k, i := range x.needs {
@@ -131,6 +135,9 @@ func (x *mixer) dive(plan []*Schedule) {
 		}
 		plan[i] = s
 		x.seeker.load.add(x.seeker.m.Needs[i], s, 1)
+	}
+	for stop := range x.seeker.load.lift {
+		x.seeker.load.lift[stop] = math.Inf(1)
 	}
 }
 
@@ -158,7 +165,7 @@ func (x *mixer) settleTripsOnce() bool {
 		if k > len(stops)/3 && s.off > 1e-6 {
 			break
 		}
-		x.settled[s.stop] = s.value
+		x.settleTrips(s.stop, s.value)
 	}
 	if len(stops) > 0 {
 		x.build()
@@ -166,8 +173,17 @@ func (x *mixer) settleTripsOnce() bool {
 	return len(stops) > 0
 }
 
-// settleLikely settles the needs whose packs are all but settled, or else the
-// likeliest few, and returns how many.
+// settleTrips fixes the trips at a stop beyond those already made.
+func (x *mixer) settleTrips(stop int, count float64) {
+	x.settled[stop] = count
+	load, carry := x.seeker.load, x.seeker.m.Carry[stop]
+	made := x.seeker.m.trips(stop, load.kg[stop], load.away[stop] > 0)
+	load.lift[stop] = (made + count) * carry
+}
+
+// settleLikely settles the needs whose packs are all but settled, or else of
+// the likeliest few the one that loses least when it must fit into the room
+// the mix gives it, and returns how many.
 func (x *mixer) settleLikely() int {
 	var order []int
 	shares := make([]float64, len(x.needs))
@@ -181,13 +197,65 @@ func (x *mixer) settleLikely() int {
 	sort.SliceStable(order, func(i, j int) bool { return shares[order[i]] > shares[order[j]] })
 	count := 0
 	for _, k := range order {
-		if count > len(order)/6 && shares[k] < 0.999 {
+		if shares[k] < 0.999 {
 			break
 		}
 		x.fix(k, likely[k])
 		count++
 	}
+	if count == 0 {
+		x.settleFitting(order[:min(len(order), 4)])
+		count = 1
+	}
 	return count
+}
+
+// settleFitting settles one of a few needs on whole packs that fit.
+func (x *mixer) settleFitting(few []int) {
+	load := x.seeker.load
+	mixes := make([]*Schedule, len(x.needs))
+	for k, i := range x.needs {
+		mixes[k] = x.blended(k)
+		x.recount(x.seeker.m.Needs[i], mixes[k])
+		load.add(x.seeker.m.Needs[i], mixes[k], 1)
+	}
+	chosen, schedule, least := -1, (*Schedule)(nil), math.Inf(1)
+	for _, k := range few {
+		n := x.seeker.m.Needs[x.needs[k]]
+		load.add(n, mixes[k], -1)
+		if s, loss := x.fitting(k); loss < least {
+			chosen, schedule, least = k, s, loss
+		}
+		load.add(n, mixes[k], 1)
+	}
+	for k, i := range x.needs {
+		load.add(x.seeker.m.Needs[i], mixes[k], -1)
+	}
+	x.add(chosen, schedule, x.columnCost(x.needs[chosen], schedule))
+	x.fix(chosen, schedule)
+}
+
+// fitting is the best schedule found of whole packs in the room there is, and
+// what it costs more than the need's mix.
+func (x *mixer) fitting(k int) (*Schedule, float64) {
+	i := x.needs[k]
+	var best *Schedule
+	value, mix := math.Inf(1), 0.0
+	for _, c := range x.pool[k] {
+		share := x.lp.Value(c.column)
+		if share <= 1e-9 {
+			continue
+		}
+		mix += share * c.cost
+		s := c.schedule.clone()
+		if s, v := x.polish(i, s, x.value(i, s)); v < value {
+			best, value = s, v
+		}
+	}
+	if best == nil {
+		best, value = x.fresh(i)
+	}
+	return best, value - mix
 }
 
 func (x *mixer) fix(k int, s *Schedule) {

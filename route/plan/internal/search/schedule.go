@@ -66,10 +66,14 @@ type Load struct {
 	free [][]float64 // per room and departure
 	kg   []float64   // carried away per stop
 	away []int       // per stop: needs of which something is carried away
+	lift []float64   // most that may be carried away per stop
 }
 
 func newLoad(m *Model) *Load {
-	l := &Load{m: m, kg: make([]float64, m.Stops), away: make([]int, m.Stops)}
+	l := &Load{m: m, kg: make([]float64, m.Stops), away: make([]int, m.Stops), lift: make([]float64, m.Stops)}
+	for stop := range l.lift {
+		l.lift[stop] = math.Inf(1)
+	}
 	for _, room := range m.Room {
 		row := make([]float64, m.Legs())
 		for q := range row {

@@ -34,14 +34,15 @@ type Options struct {
 // Run searches until the work is spent or the context ends.
 func Run(ctx context.Context, m *Model, o Options) Result {
 	s := newSeason(ctx, m, o)
-	s.last = s.seeker(s.load, s.free, true)
 	all := make([]int, len(m.Needs))
 	for i := range all {
 		all[i] = i
 	}
+	s.last = s.seeker(s.load, s.free, all, true)
 	x := s.mixer(all, s.load, s.prices)
 	x.generate(25, 1e-4, o.Trace)
-	s.bound = s.m.lower(s.seeker(nil, s.prices, false).allocator)
+	s.bound = s.m.lower(s.seeker(nil, s.prices, all, false).allocator)
+	x.trace = o.Trace
 	x.dive(s.plan)
 	s.tell()
 	s.improve()
@@ -77,8 +78,8 @@ func newSeason(ctx context.Context, m *Model, o Options) *season {
 
 func (s *season) over() bool { return s.work.Left <= 0 || s.ctx.Err() != nil }
 
-func (s *season) seeker(load *Load, prices *Prices, marginal bool) *seeker {
-	return &seeker{allocator: newAllocator(s.m, load, prices), marginal: marginal, work: s.work, depth: 4}
+func (s *season) seeker(load *Load, prices *Prices, needs []int, marginal bool) *seeker {
+	return &seeker{allocator: newAllocator(s.m, load, prices, needs), marginal: marginal, work: s.work, depth: 4}
 }
 
 func (p *Prices) copyFrom(o *Prices) {

@@ -34,7 +34,13 @@ type attempt struct {
 	need      int
 	best, try *Schedule
 	value     float64
-	regret    []float64 // per source
+
+	least       []float64 // per segment: the cheapest a unit could cost
+	regret      []float64 // per source: how much dearer a unit is at least
+	dear, waste []float64 // per source: how much dearer what is eaten is; not eaten
+	bought      []int     // packs per source
+	supplied    []float64 // per source
+	spare       float64   // amount wasted
 }
 
 // consider values what is in try and keeps it when it is better.
@@ -43,6 +49,9 @@ func (t *attempt) consider() bool {
 	if v < t.value-1e-7*(1+v) {
 		t.value = v
 		t.best, t.try = t.try, t.best
+		if t.least != nil {
+			t.look()
+		}
 		return true
 	}
 	return false
@@ -106,7 +115,7 @@ func (t *attempt) propose(f *filler, open []bool) bool {
 // polish walks to a schedule that no small change makes cheaper.
 func (k *seeker) polish(need int, s *Schedule, value float64) (*Schedule, float64) {
 	t := &attempt{seeker: k, need: need, best: s, try: newSchedule(k.m, k.m.Needs[need]), value: value}
-	t.regrets(newFiller(k.allocator, need))
+	t.regrets()
 	for again := 0; again < k.depth; again++ {
 		better := t.modes()
 		better = t.packsUpAndDown() || better
@@ -118,41 +127,106 @@ func (k *seeker) polish(need int, s *Schedule, value float64) (*Schedule, float6
 	return t.best, t.value
 }
 
-// regrets is, per source, how much dearer a unit of it is at least than the
-// cheapest where it could be eaten.
-func (t *attempt) regrets(f *filler) {
+// regrets reckons, against the cheapest that could be eaten in every segment,
+// how much dearer a unit of each source is at least, and how much dearer all
+// that is eaten of it now is. They tell which changes can pay.
+func (t *attempt) regrets() {
 	n := t.m.Needs[t.need]
+	f := newFiller(t.allocator, t.need)
 	t.regret = make([]float64, len(n.Sources))
+	t.least = make([]float64, len(n.Segments))
 	for i := range t.regret {
 		t.regret[i] = math.Inf(1)
 	}
 	for g := range n.Segments {
-		least := n.Miss
+		t.least[g] = n.Miss
 		for _, cost := range f.cost[g] {
-			least = min(least, cost)
+			t.least[g] = min(t.least[g], cost)
 		}
 		for k, sv := range t.order[t.need][g] {
-			t.regret[sv.source] = min(t.regret[sv.source], f.cost[g][k]-least)
+			t.regret[sv.source] = min(t.regret[sv.source], f.cost[g][k]-t.least[g])
+		}
+	}
+	t.dear, t.waste = make([]float64, len(n.Sources)), make([]float64, len(n.Sources))
+	t.supplied, t.bought = make([]float64, len(n.Sources)), make([]int, len(n.Sources))
+	t.look()
+}
+
+// look takes stock of best.
+func (t *attempt) look() {
+	n := t.m.Needs[t.need]
+	for i := range n.Sources {
+		t.dear[i], t.bought[i] = 0, 0
+		t.supplied[i] = n.supply(i, t.best.Packs)
+		t.waste[i] = t.supplied[i]
+		for _, o := range n.Sources[i].Offers {
+			t.bought[i] += t.best.Packs[o]
+		}
+	}
+	for _, f := range t.best.Flows {
+		if f.Segment < 0 {
+			continue
+		}
+		s := &n.Sources[f.Source]
+		cost := s.Taste
+		if s.Aboard < 0 {
+			cost += n.unitPrice(f.Source)
+		}
+		if f.Way >= 0 {
+			cost += t.prices.hold(s, s.Ways[f.Way], f.To)
+		}
+		t.dear[f.Source] += f.Amount * (cost - t.least[f.Segment])
+		t.waste[f.Source] -= f.Amount
+	}
+	t.spare = 0
+	for i, waste := range t.waste {
+		if n.Sources[i].Aboard < 0 {
+			t.spare += waste
 		}
 	}
 }
 
-// hopeless says that buying an amount more of an offer cannot pay even if it
-// saved a pack, a line and a trip.
-func (t *attempt) hopeless(offer int, amount, saved float64) bool {
-	o := &t.m.Needs[t.need].Offers[offer]
-	return amount*t.regret[o.Source] > saved
+// fixed is what giving up an amount of a source may save in line and trips.
+func (t *attempt) fixed(source int, amount float64, all bool) float64 {
+	s := &t.m.Needs[t.need].Sources[source]
+	saved := 0.0
+	if all {
+		saved = s.Line
+	}
+	if !t.marginal {
+		if all {
+			saved += t.prices.Open[t.need][s.Stop]
+		}
+		return saved
+	}
+	kg := t.load.kg[s.Stop] + t.best.Kg[s.Stop]
+	left := kg - amount*s.Kg
+	before := t.m.trips(s.Stop, kg, true)
+	after := t.m.trips(s.Stop, left, t.load.away[s.Stop] > 0 || left > Slack)
+	return saved + max(0, before-after)*t.m.TripCost[s.Stop]
 }
 
-// saved is what giving up a pack of an offer may save beside its goods.
-func (t *attempt) saved(offer int) float64 {
+// pays says whether so many packs of one offer may pay for some of another,
+// or on top (from < 0).
+func (t *attempt) pays(from, packs, to, more int) bool {
 	n := t.m.Needs[t.need]
-	s := &n.Sources[n.Offers[offer].Source]
-	trip := t.prices.Open[t.need][s.Stop]
-	if t.marginal {
-		trip = t.m.TripCost[s.Stop]
+	o := &n.Offers[to]
+	amount := float64(more) * o.Size
+	gain := t.best.Missing + t.best.Reserve
+	if from < 0 {
+		return amount*t.regret[o.Source] < gain
 	}
-	return s.Line + trip + n.Offers[offer].Price
+	i := n.Offers[from].Source
+	less := float64(packs) * n.Offers[from].Size
+	gain += 1.5*t.dear[i]*min(1, less/t.supplied[i]) + float64(packs)*n.premium(from) - float64(more)*n.premium(to)
+	gain += t.fixed(i, less, t.bought[i] == packs) + max(0, less-amount)*n.unitPrice(i)
+	return min(amount, less)*t.regret[o.Source] < gain
+}
+
+// premium is what a pack costs above the lowest price of its contents.
+func (n *Need) premium(offer int) float64 {
+	o := &n.Offers[offer]
+	return o.Price - o.Size*n.unitPrice(o.Source)
 }
 
 // packsUpAndDown buys a pack more or less.
@@ -160,15 +234,11 @@ func (t *attempt) packsUpAndDown() bool {
 	better := false
 	n := t.m.Needs[t.need]
 	for o := range n.Offers {
-		if t.best.Packs[o] > n.Offers[o].Min {
-			for t.step(o, -1) && t.consider() {
-				better = true
-			}
+		for t.spare > 0.3*n.Offers[o].Size && t.step(o, -1) && t.consider() {
+			better = true
 		}
-		if t.best.Missing+t.best.Reserve > Slack && !t.hopeless(o, n.Offers[o].Size, t.best.Missing+t.best.Reserve) {
-			for t.step(o, 1) && t.consider() {
-				better = true
-			}
+		for t.best.Missing+t.best.Reserve > Slack && t.pays(-1, 0, o, 1) && t.step(o, 1) && t.consider() {
+			better = true
 		}
 	}
 	return better
@@ -224,12 +294,9 @@ func (t *attempt) move(from, to, packs int) bool {
 		return false
 	}
 	amount := float64(packs) * n.Offers[from].Size
-	if t.hopeless(to, amount, t.saved(from)) {
-		return false
-	}
 	low := int(amount / n.Offers[to].Size)
 	for _, more := range [2]int{low, low + 1} {
-		if more < 1 || t.best.Packs[to]+more > n.Offers[to].Limit {
+		if more < 1 || t.best.Packs[to]+more > n.Offers[to].Limit || !t.pays(from, packs, to, more) {
 			continue
 		}
 		t.reset()
