@@ -226,8 +226,12 @@ func (ma *master) blended(k int) *Schedule {
 		copy(s.Packs, ma.chosen[k].Packs)
 	}
 	at := map[Flow]int{}
+	total := 0.0
 	for _, c := range ma.pool[k] {
-		share := ma.lp.Value(c.column)
+		total += ma.lp.Value(c.column)
+	}
+	for _, c := range ma.pool[k] {
+		share := ma.lp.Value(c.column) / max(total, 1) // rounding may leave more than a whole
 		if share <= 1e-9 || ma.chosen[k] != nil && !c.schedule.samePacks(ma.chosen[k]) {
 			continue
 		}

@@ -76,10 +76,15 @@ func (x *mixer) open(p *Prices) {
 		}
 		users := 0.0
 		for k := range x.needs {
-			users += x.share(k, stop)
+			if x.share(k, stop) > 0.5 {
+				users++
+			}
 		}
-		for _, i := range x.needs {
-			p.Open[i][stop] = cost / max(users, 1)
+		for k, i := range x.needs {
+			p.Open[i][stop] = 0
+			if x.share(k, stop) > 0.5 {
+				p.Open[i][stop] = cost / users
+			}
 		}
 	}
 }
@@ -299,4 +304,17 @@ func (l *Load) fits(n *Need, s *Schedule) bool {
 	}
 	l.add(n, s, -1)
 	return fits
+}
+
+// least is, per need, the least priced cost of all schedules in the mix.
+func (x *mixer) least() []float64 {
+	least := make([]float64, len(x.needs))
+	for k, i := range x.needs {
+		least[k] = x.seeker.m.Needs[i].nothing()
+		for _, c := range x.pool[k] {
+			s := c.schedule.clone()
+			least[k] = min(least[k], x.value(i, s))
+		}
+	}
+	return least
 }

@@ -41,7 +41,10 @@ func Run(ctx context.Context, m *Model, o Options) Result {
 	s.last = s.seeker(s.load, s.free, all, true)
 	x := s.mixer(all, s.load, s.prices)
 	x.generate(25, 1e-4, o.Trace)
-	s.bound = s.m.lower(s.seeker(nil, s.prices, all, false).allocator)
+	s.bound = s.lower(s.prices, x.least())
+	if o.Trace != nil {
+		o.Trace("bound %.2f", s.bound)
+	}
 	x.trace = o.Trace
 	x.dive(s.plan)
 	s.tell()
