@@ -53,14 +53,31 @@ func (f *fit) reporters() {
 		n[u]++
 	}
 	for u := range f.bias {
-		f.bias[u] = sum[u] / (info[u] + 1/(honestSD*honestSD))
 		f.loose[u] = (looseReports + square[u]) / (looseReports + n[u])
 		f.trust[u] = 1
 		if info[u] > 0 {
 			f.trust[u] = honesty(sum[u]/info[u], 1/info[u])
 		}
+		f.bias[u] = f.trust[u]*sum[u]/(info[u]+1/(honestSD*honestSD)) + (1-f.trust[u])*sum[u]/(info[u]+1/(liarSD*liarSD))
 	}
+	f.centre(info)
 	f.levelLooseness(n)
+}
+
+// centre makes the trusted reporters' biases zero on average: what all of them
+// seem to be off is no bias of theirs but a wrong level of ours.
+func (f *fit) centre(info []float64) {
+	sum, all := 0.0, 0.0
+	for u, x := range info {
+		sum += f.trust[u] * x * f.bias[u]
+		all += f.trust[u] * x
+	}
+	if all == 0 {
+		return
+	}
+	for u := range f.bias {
+		f.bias[u] -= sum / all
+	}
 }
 
 // honesty is the probability of being one of the honest, given the mean
@@ -99,7 +116,7 @@ func (f *fit) reweigh() {
 		}
 		loose := f.loose[o.reporter]
 		v := o.offSD2 + f.noise2*(loose-1)
-		w := studentWeight(o.off*o.off/max(v, f.noise2/2)) / loose * f.trust[o.reporter]
+		w := studentWeight(o.off*o.off/max(v, f.noise2/2)) / loose * (f.trust[o.reporter] + 0.4*(1-f.trust[o.reporter]))
 		o.weight = max(w, leastWeight)
 	}
 }

@@ -19,15 +19,16 @@ import (
 // start values of the model only roughly.
 type invented struct {
 	Input
-	truth  map[[2]int]float64 // log price on Day, by port and item number
-	slips  map[string]float64 // log factor by report id
-	tall   map[string]float64 // reporters who lie, by factor
-	silent int                // countries at the end without reports
+	truth map[[2]int]float64 // log price on Day, by port and item number
+	slips map[string]float64 // log factor by report id
+	tall  map[string]float64 // reporters who lie, by factor
 }
 
 type worldSize struct {
 	items, categories, ports, countries, reporters, reports int
 	slips, liars                                            float64 // shares
+	tame, wild                                              bool    // liars tell the truth, or lie by another factor every time
+	quietPorts, quietCountries                              int     // without reports
 }
 
 var ladderSize = worldSize{items: 300, categories: 12, ports: 80, countries: 18, reporters: 150, reports: 15000, slips: 0.03}
@@ -99,6 +100,9 @@ func invent(seed uint64, z worldSize) *invented {
 	days := map[key][]int{}
 	for range z.reports {
 		k := key{int(zipfPort.Uint64()), int(zipfItem.Uint64())}
+		if k.p >= z.ports-z.quietPorts || countryOf[k.p] < z.quietCountries {
+			continue
+		}
 		days[k] = append(days[k], r.IntN(3*365))
 	}
 	deviation := func(ages []int) (at []float64, now float64) { // OU path backwards from today
@@ -134,7 +138,7 @@ func invent(seed uint64, z worldSize) *invented {
 					source, loose = pricing.Memory, 1.3
 				}
 				y := m + at[k] - drift[c]*float64(age)/365.25 - beta[g]*math.Log(ratio) + who[u].bias + 0.17*loose*who[u].scale*student4(r)
-				y += math.Log(who[u].tall)
+				y += w.lie(r, z, who[u].tall)
 				id := fmt.Sprintf("r%06d", n)
 				if r.Float64() < z.slips {
 					w.slips[id] = w.slip(r, currencies[c%len(currencies)], w.Items[i].Unit)
@@ -170,6 +174,18 @@ func (w *invented) slip(r *rand.Rand, c money.Currency, u measure.Unit) float64 
 		return math.Log(pound)
 	}
 	return math.Ln10 * float64(1-2*r.IntN(2))
+}
+
+// lie is the log factor of a liar's report.
+func (w *invented) lie(r *rand.Rand, z worldSize, tall float64) float64 {
+	again := r.Float64()
+	switch {
+	case z.tame || tall == 1:
+		return 0
+	case z.wild:
+		return math.Log(1.5) + again*math.Log(10/1.5)
+	}
+	return math.Log(tall)
 }
 
 // student4 draws from Student's t with four degrees of freedom.
