@@ -49,7 +49,7 @@ func (h *hull) ascend(target, nothing float64) float64 {
 	}
 	copy(h.worth, worth)
 	copy(h.keep, keep)
-	return best
+	return best + h.gain(max(0, target-best))
 }
 
 // start values every segment at what it costs where it is cheapest, with the
