@@ -127,6 +127,7 @@ func sourceSpread(s pricing.Source) float64 {
 func (f *fit) gather(standing []pricing.Report) {
 	reporters := map[string]int32{}
 	f.order(standing)
+	f.sights = make([]sight, 0, len(f.sorted))
 	for _, k := range f.sorted {
 		r := &standing[k]
 		if r.Found == pricing.FoundNone {
@@ -156,6 +157,7 @@ func (f *fit) gather(standing []pricing.Report) {
 
 // order sorts by cell, day and id: sums do not depend on the order of rows.
 func (f *fit) order(standing []pricing.Report) {
+	f.sorted = make([]int32, 0, len(standing))
 	for k := range standing {
 		_, knownPort := f.portAt[standing[k].Port]
 		_, knownItem := f.itemAt[standing[k].Item]

@@ -55,21 +55,33 @@ func (f *fit) bestSlip(o *sight, r *pricing.Report, port, item int32) (best slip
 	if math.Abs(o.off) < 1.5*sd {
 		return best, 0
 	}
-	all := f.slips(r, port, item)
-	honest, most := tails(o.off/sd), 0.0
-	sum := 0.0
-	for _, s := range all {
+	most, sum := 0.0, 0.0
+	weigh := func(s slip) {
 		p := s.odds * tails((o.off-s.log)/sd)
 		sum += p
 		if p > most {
 			best, most = s, p
 		}
 	}
-	return best, sum / honest
+	for _, kind := range [][]slip{decimalSlips, packSlips, unitSlips[f.itemOf[item].Unit]} {
+		for _, s := range kind {
+			weigh(s)
+		}
+	}
+	for _, c := range f.moneys[f.countryOf[port]] {
+		if s, ok := f.currencySlip(r, c); ok {
+			weigh(s)
+		}
+	}
+	return best, sum / tails(o.off/sd)
 }
 
-// tails is the density of Student's t, up to its constant.
-func tails(z float64) float64 { return math.Pow(1+z*z/slipNu, -(slipNu+1)/2.0) }
+// tails is the density of Student's t with slipNu degrees of freedom, up to
+// its constant: (1 + z²/8)^(−9/2).
+func tails(z float64) float64 {
+	x := 1 + z*z/slipNu
+	return 1 / (x * x * x * x * math.Sqrt(x))
+}
 
 // confirmed says whether another reporter saw about the same in that cell at
 // about that time: a price that moved, not a slip.
@@ -82,18 +94,6 @@ func (f *fit) confirmed(o *sight) bool {
 		}
 	}
 	return false
-}
-
-func (f *fit) slips(r *pricing.Report, port, item int32) []slip {
-	out := slices.Clone(decimalSlips)
-	out = append(out, packSlips...)
-	out = append(out, unitSlips[f.itemOf[item].Unit]...)
-	for _, c := range f.moneys[f.countryOf[port]] {
-		if s, ok := f.currencySlip(r, c); ok {
-			out = append(out, s)
-		}
-	}
-	return out
 }
 
 func fixed(s string) func(*pricing.Report) string { return func(*pricing.Report) string { return s } }
