@@ -1,7 +1,8 @@
 package main
 
 import (
-	"encoding/csv"
+	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -23,6 +24,7 @@ type estimateCmd struct {
 	Out        string       `short:"o" help:"File for the estimates; default standard output." placeholder:"FILE"`
 	Rejected   string       `help:"Write the rows that cannot be read here." placeholder:"FILE"`
 	Questioned string       `help:"Write the reports held back as probable slips here." placeholder:"FILE"`
+	Evaluate   bool         `help:"Print how far off the estimates of the first four fifths of the time are in the last."`
 }
 
 // Help implements kong's HelpProvider.
@@ -38,99 +40,70 @@ Example:
 
 // Run estimates.
 func (c *estimateCmd) Run(sh *shell) error {
-	if c.Dataset == "" {
+	switch {
+	case c.Dataset == "":
 		return c.one(sh)
-	}
-	if c.Port != "" {
+	case c.Port != "":
 		return fmt.Errorf("%w: with --dataset ask for pairs by --pairs FILE, not %q", errUsage, c.Port)
 	}
-	d, rejected, err := dataset.Read(os.DirFS(c.Dataset))
-	if err != nil {
-		return err
+	var out, rejected, questioned bytes.Buffer
+	ask := dataset.Ask{Day: c.On, Evaluate: c.Evaluate, Out: &out, Rejected: &rejected, Questioned: &questioned}
+	if c.Pairs != "" {
+		f, err := sh.open(c.Pairs)
+		if err != nil {
+			return err
+		}
+		defer f.Close()
+		ask.Pairs = f
 	}
-	pairs, more, err := c.pairs(sh, d)
-	if err != nil {
-		return err
-	}
-	rejected = append(rejected, more...)
 	bar := sh.progress("fitting")
-	m := estimate.Fit(c.input(d))
+	done, err := dataset.Estimate(os.DirFS(c.Dataset), ask)
 	bar.done()
-	if err := c.write(sh, m, pairs, rejected); err != nil {
+	if errors.Is(err, estimate.ErrFew) {
+		return fmt.Errorf("%w: %w", errUsage, err)
+	}
+	if err != nil {
 		return err
 	}
-	if len(rejected) > 0 {
-		return fmt.Errorf("%w: %d, the first is %s", errRejected, len(rejected), rejected[0])
+	if err := c.write(sh, done, &out, &rejected, &questioned); err != nil {
+		return err
+	}
+	if n := len(done.Rejected); n > 0 {
+		return fmt.Errorf("%w: %d, the first is %s", errRejected, n, done.Rejected[0])
 	}
 	return nil
 }
 
-// input is what the model may know of a dataset: no guess of ours is in it.
-func (c *estimateCmd) input(d dataset.Dataset) estimate.Input {
-	in := estimate.Input{Rates: d.Rates, Reports: d.Reports, Day: c.day(d)}
-	for _, p := range d.Ports {
-		in.Ports = append(in.Ports, estimate.Port{ID: p.ID, Country: p.Country})
-	}
-	for _, i := range d.Items {
-		in.Items = append(in.Items, estimate.Item{ID: i.ID, Category: i.Category, Unit: i.Unit, ListPack: i.ListPack})
-	}
-	return in
-}
-
-// day is the day asked for, else the newest report's.
-func (c *estimateCmd) day(d dataset.Dataset) calendar.Day {
-	if !c.On.IsZero() {
-		return c.On
-	}
-	var newest calendar.Day
-	for _, r := range d.Reports {
-		newest = max(newest, r.Day)
-	}
-	return newest
-}
-
-func (c *estimateCmd) pairs(sh *shell, d dataset.Dataset) ([]dataset.Pair, []dataset.Rejection, error) {
-	if c.Pairs != "" {
-		f, err := sh.open(c.Pairs)
-		if err != nil {
-			return nil, nil, err
+// write writes the files asked for; with --json and no --out the counts are
+// printed instead of the estimates.
+func (c *estimateCmd) write(sh *shell, done dataset.Answer, out, rejected, questioned *bytes.Buffer) error {
+	for _, f := range []struct {
+		name string
+		data *bytes.Buffer
+	}{{c.Rejected, rejected}, {c.Questioned, questioned}} {
+		if f.name == "" {
+			continue
 		}
-		defer f.Close()
-		return dataset.ReadPairs(f, c.Pairs, d)
-	}
-	var out []dataset.Pair
-	for _, p := range d.Ports {
-		for _, i := range d.Items {
-			out = append(out, dataset.Pair{Port: p.ID, Item: i.ID, Day: c.day(d)})
-		}
-	}
-	return out, nil, nil
-}
-
-func (c *estimateCmd) write(sh *shell, m *estimate.Model, pairs []dataset.Pair, rejected []dataset.Rejection) error {
-	estimates := make([]pricing.Estimate, len(pairs))
-	for k, p := range pairs {
-		estimates[k] = m.At(p.Port, p.Item, p.Day)
-	}
-	if c.Rejected != "" {
-		if err := sh.to(c.Rejected, func(w io.Writer) error { return dataset.WriteRejected(w, rejected) }); err != nil {
+		if err := sh.to(f.name, bytesOf(f.data)); err != nil {
 			return err
 		}
 	}
-	if c.Questioned != "" {
-		if err := sh.to(c.Questioned, func(w io.Writer) error { return writeQuestioned(w, m.Questioned()) }); err != nil {
+	if c.Out != "" || !sh.json {
+		if err := sh.to(c.Out, bytesOf(out)); err != nil {
 			return err
 		}
 	}
-	return sh.to(c.Out, func(w io.Writer) error { return dataset.WriteEstimates(w, pairs, estimates) })
+	if sh.json {
+		return jsonOf(done)(sh.out)
+	}
+	return nil
 }
 
-func writeQuestioned(w io.Writer, all []estimate.Questioned) error {
-	rows := [][]string{{"report", "reason", "suggestion"}}
-	for _, q := range all {
-		rows = append(rows, []string{q.Report, q.Reason, q.Suggestion})
+func bytesOf(b *bytes.Buffer) func(io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := w.Write(b.Bytes())
+		return err
 	}
-	return csv.NewWriter(w).WriteAll(rows)
 }
 
 // believed is an estimate as JSON, with the names of estimates.csv.

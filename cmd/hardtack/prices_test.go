@@ -147,6 +147,8 @@ func TestEstimateDataset(t *testing.T) {
 	require.NoError(t, err)
 	require.Contains(t, string(told), "reports.csv,10,report")
 
+	require.Equal(t, exitUsage, u.run("estimate", "--dataset", dir, "--evaluate").code, "too few to judge by")
+
 	u.file("data/reports.csv", "report,port\n")
 	require.Equal(t, exitRefused, u.run("estimate", "--dataset", dir).code)
 	require.Equal(t, exitUsage, u.run("estimate", "--dataset", filepath.Join(u.home, "nowhere")).code)
@@ -164,4 +166,13 @@ func TestPortsAndItems(t *testing.T) {
 	u.ok("ports", "--add", u.file("p.json", `{"id":"x-our-cove","name":"Our Cove","country":"PT","zone":"EU",
 "position":{"lat":38.6,"lon":-28.6},"size":"none"}`))
 	require.Contains(t, u.ok("ports", "our cove"), "x-our-cove")
+}
+
+func TestEvaluate(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	u.demoFiles()
+	out := u.ok("estimate", "--dataset", filepath.Join(u.home, "season"), "--evaluate")
+	require.Contains(t, out, "coverage80")
+	require.Contains(t, out, "all,")
 }
