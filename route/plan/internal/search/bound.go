@@ -1,6 +1,9 @@
 package search
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // lower bounds the cost of every plan from below: what each need costs at
 // least when it pays the prices of cells and trips, less what all the room is
@@ -8,7 +11,7 @@ import "math"
 func (s *season) lower(p *Prices, least []float64) float64 {
 	bound := 0.0
 	for i := range s.m.Needs {
-		b := newHull(s.m, p, i).ascend(least[i], s.m.Needs[i].nothing())
+		b := newHull(s.m, p, i).ascend(least[i])
 		if s.o.Trace != nil && least[i]-b > 5 {
 			s.o.Trace("need %d: %.2f found %.2f", i, b, least[i])
 		}
@@ -25,27 +28,31 @@ func (s *season) lower(p *Prices, least []float64) float64 {
 }
 
 // ascend climbs to good worths by steps towards a cost that is known to be
-// reached, and returns the best bound.
-func (h *hull) ascend(target, nothing float64) float64 {
+// reached, each along a running mean of what is used less what is sold, and
+// returns the best bound.
+func (h *hull) ascend(target float64) float64 {
 	h.start()
-	best, pace, stale := math.Inf(-1), 1.0, 0
-	worth, keep := make([]float64, len(h.worth)), make([]float64, len(h.keep))
-	for round := 0; round < 150; round++ {
-		bound := h.evaluate()
-		if round == 0 || bound > best+1e-6*(1+math.Abs(best)) {
-			best, stale = bound, 0
+	best, pace, stale := h.evaluate(), 1.0, 0
+	bound := best
+	worth, keep := slices.Clone(h.worth), slices.Clone(h.keep)
+	for round := 0; round < 300 && target-best > 1e-4*(1+target) && pace > 0.02; round++ {
+		h.step(pace * max(target-bound, 1e-3*target))
+		bound = h.evaluate()
+		if bound > best {
+			if bound > best+1e-5*(1+math.Abs(best)) {
+				stale = 0
+			}
+			best = bound
 			copy(worth, h.worth)
 			copy(keep, h.keep)
-		} else if stale++; stale > 8 {
+		}
+		if stale++; stale > 12 {
 			pace, stale = pace/2, 0
 			copy(h.worth, worth)
 			copy(h.keep, keep)
+			clear(h.along)
 			bound = h.evaluate()
 		}
-		if target-best < 1e-4*(1+target) || pace < 1e-2 {
-			break
-		}
-		h.step(pace * max(target-bound, 1e-3*target))
 	}
 	copy(h.worth, worth)
 	copy(h.keep, keep)
@@ -83,24 +90,32 @@ func (h *hull) start() {
 	}
 }
 
-// step moves the worths along what is used less what is sold.
+// step moves the worths along a running mean of what is used less what is
+// sold.
 func (h *hull) step(length float64) {
+	const part = 0.4
 	norm := 0.0
-	for g, segment := range h.n.Segments {
-		d := segment.Amount - h.sold[g]
-		norm += d * d
-	}
-	for leg, due := range h.n.Due {
-		d := due - h.kept[leg]
-		norm += d * d
+	for k := range h.along {
+		h.along[k] += part * (h.lack(k) - h.along[k])
+		norm += h.along[k] * h.along[k]
 	}
 	if norm <= 0 {
 		return
 	}
-	for g, segment := range h.n.Segments {
-		h.worth[g] = min(h.n.Miss, max(0, h.worth[g]+length/norm*(segment.Amount-h.sold[g])))
+	for k, d := range h.along {
+		if g := len(h.worth); k < g {
+			h.worth[k] = min(h.n.Miss, max(0, h.worth[k]+length/norm*d))
+		} else {
+			h.keep[k-g] = min(h.n.ReserveMiss, max(0, h.keep[k-g]+length/norm*d))
+		}
 	}
-	for leg, due := range h.n.Due {
-		h.keep[leg] = min(h.n.ReserveMiss, max(0, h.keep[leg]+length/norm*(due-h.kept[leg])))
+}
+
+// lack is what the k-th segment, or the leg after all segments, uses more
+// than it is sold.
+func (h *hull) lack(k int) float64 {
+	if g := len(h.worth); k >= g {
+		return h.n.Due[k-g] - h.kept[k-g]
 	}
+	return h.n.Segments[k].Amount - h.sold[k]
 }

@@ -18,6 +18,7 @@ type hull struct {
 	keep    []float64 // per leg
 	sold    []float64 // per segment, at the last evaluation
 	kept    []float64 // per leg
+	along   []float64 // per segment and then leg: the mean of steps
 	most    float64   // reserve-only units beyond this are worth nothing
 	sales   []sale
 	sums    []sum
@@ -51,7 +52,8 @@ type sum struct{ amount, profit float64 }
 func newHull(m *Model, p *Prices, need int) *hull {
 	n := m.Needs[need]
 	h := &hull{m: m, n: n, worth: make([]float64, len(n.Segments)), keep: make([]float64, m.Legs()),
-		sold: make([]float64, len(n.Segments)), kept: make([]float64, m.Legs())}
+		sold: make([]float64, len(n.Segments)), kept: make([]float64, m.Legs()),
+		along: make([]float64, len(n.Segments)+m.Legs())}
 	for _, due := range n.Due {
 		h.most = max(h.most, due)
 	}
