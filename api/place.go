@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"unicode"
 
 	"hardtack/db"
 	"hardtack/pricing"
@@ -73,8 +74,14 @@ func (p *place) portsLike(id string) []string {
 }
 
 func itemsLike(c *item.Catalogue, id string) []string {
+	found := c.Search(id, nearest)
+	for _, word := range strings.FieldsFunc(id, func(r rune) bool { return !unicode.IsLetter(r) }) {
+		if len(found) == 0 && len(word) > 2 { // no name is like all of it
+			found = c.Search(word, nearest)
+		}
+	}
 	var out []string
-	for _, i := range c.Search(id, nearest) {
+	for _, i := range found {
 		out = append(out, fmt.Sprintf("%s (%s)", i.ID, i.Name))
 	}
 	return out

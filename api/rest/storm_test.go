@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"net/http"
 	"net/url"
+	"os"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -45,6 +47,15 @@ var contentTypes = map[string]string{
 	"POST /v1/imports":            "text/csv", "PUT /v1/vessels/{vessel}/aboard/count": "text/csv", "POST /v1/voyages/from-gpx": "application/gpx+xml",
 }
 
+// storm is how many bad requests each operation gets: HARDTACK_STORM, else few
+// enough for every day.
+func storm() int {
+	if n, err := strconv.Atoi(os.Getenv("HARDTACK_STORM")); err == nil {
+		return n
+	}
+	return 40
+}
+
 // Bad input of every kind to every operation: a refusal with a problem
 // document, never a fault of ours (the harness fails the test on one), and
 // never an answer the document does not tell.
@@ -61,7 +72,7 @@ func TestBadInputIsNeverOurFault(t *testing.T) {
 			require.True(t, takes, "%s: give it a good body", op)
 		}
 		r := rand.New(rand.NewPCG(uint64(k), 0))
-		for range 60 {
+		for range storm() {
 			var body any
 			if takes {
 				body = spoil(r, sample)
