@@ -51,15 +51,14 @@ func (s *settler) shortest(points []geo.Position, open bool) (geo.NauticalMiles,
 func (s *settler) byCanal(a, b geo.Position) (*canal, geo.NauticalMiles) {
 	var best *canal
 	var nm geo.NauticalMiles
-	for k := range canals {
-		c := &canals[k]
+	for _, c := range canals {
 		for _, ends := range [][2]geo.Position{c.ends, {c.ends[1], c.ends[0]}} {
 			least := geo.Distance(a, ends[0]) + c.lengthNM + geo.Distance(ends[1], b)
 			if least > onTheWay*geo.Distance(a, b)+c.lengthNM || best != nil && least >= nm {
 				continue
 			}
 			if d, ok := s.through(a, b, ends); ok && (best == nil || d+c.lengthNM < nm) {
-				best, nm = c, d+c.lengthNM
+				best, nm = &c, d+c.lengthNM
 			}
 		}
 	}
