@@ -11,6 +11,9 @@ import (
 	"hardtack/route/plan/instance"
 )
 
+// soundWork is a small budget: bound and plan must be sound at any.
+const soundWork = 40_000
+
 // requireSound holds a plan to a brief's true optimum: it keeps every rule,
 // proves no more than is true and claims no less than is possible.
 func requireSound(t testing.TB, b plan.Brief, optimum float64, budget plan.Budget) plan.Plan {
@@ -45,7 +48,7 @@ func TestSolveAgainstCBC(t *testing.T) {
 			t.Parallel()
 			b := tinyBrief(seed)
 			optimum := cbcOptimum(t, b, asLP)
-			p := requireSound(t, b, optimum, plan.Budget{Seed: seed})
+			p := requireSound(t, b, optimum, plan.Budget{Seed: seed, Work: soundWork})
 			t.Logf("optimum %.4f, plan %+.3f %%, bound %+.3f %%", optimum,
 				100*(p.Cost.Total/optimum-1), 100*(p.Bound/optimum-1))
 		})
@@ -75,7 +78,7 @@ func TestSolveAgainstKnownOptima(t *testing.T) {
 	for name, tt := range cases {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			p := requireSound(t, tt.brief, tt.optimum, plan.Budget{})
+			p := requireSound(t, tt.brief, tt.optimum, plan.Budget{Work: soundWork})
 			t.Logf("optimum %.4f, plan %+.3f %%, bound %+.3f %%", tt.optimum,
 				100*(p.Cost.Total/tt.optimum-1), 100*(p.Bound/tt.optimum-1))
 		})
