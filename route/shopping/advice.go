@@ -101,11 +101,18 @@ func (m *maker) labels(i item.Item, buys []plan.Purchase, until float64) []Label
 }
 
 // made are the categories whose goods are mixed from others, so that meat,
-// fish, milk or alcohol may be in them without the name saying so.
-var made = map[string]bool{
-	"condiment": true, "snack": true, "sweet": true, "jar": true, "bread": true, "tin": true, "dairy": true,
-	"breakfast": true, "baking": true, "meat": true, "baby": true, "staple": true, "frozen": true,
-}
+// fish, milk or alcohol may be in them without the name saying so; mixed are
+// such items of other categories.
+var (
+	made = map[string]bool{
+		"condiment": true, "snack": true, "sweet": true, "jar": true, "bread": true, "dairy": true,
+		"breakfast": true, "baking": true, "meat": true, "baby": true,
+	}
+	mixed = map[pricing.ItemID]bool{
+		"noodles_instant": true, "tin_soup": true, "tin_bakedbeans": true, "tin_chili": true, "tin_stew": true,
+		"meal_pouch": true, "soup_packet": true, "sauce_packet": true, "margarine": true, "custard_powder": true,
+	}
+)
 
 // mayHold says whether an item might hold what a word of NotEating names. What
 // an allergen or an item's name means may be in anything packed; a diet is
@@ -118,7 +125,7 @@ func mayHold(i item.Item, word string) bool {
 	if i.Kcal <= 0 {
 		return false
 	}
-	return !slices.Contains(vessel.Diets(), word) || strictDiet[word] || made[i.Category]
+	return !slices.Contains(vessel.Diets(), word) || strictDiet[word] || made[i.Category] || mixed[i.ID]
 }
 
 // strictDiet are diets kept for health: traces count, so every label is read.

@@ -169,7 +169,8 @@ func TestMayHold(t *testing.T) {
 		{"traces of an allergen in anything packed", "gluten", "staple", "dry", 100, true},
 		{"a strict diet reads all labels", "coeliac", "fat", "dry", 100, true},
 		{"oil breaks no diet of taste", "pescatarian", "fat", "dry", 100, false},
-		{"soup may hold meat", "vegetarian", "tin", "can", 100, true},
+		{"sausage may hold pork", "pork", "meat", "chill", 100, true},
+		{"peas in a tin are peas", "vegetarian", "tin", "can", 100, false},
 		{"a tomato holds a tomato", "nut-free", "fresh veg", "prod", 100, false},
 		{"soap is not eaten", "vegan", "household", "nonfood", 0, false},
 	} {
