@@ -12,6 +12,7 @@ import (
 	"hardtack/route"
 	"hardtack/route/brief"
 	"hardtack/route/plan"
+	"hardtack/route/season"
 	"hardtack/route/vessel"
 )
 
@@ -32,8 +33,25 @@ type Planned struct {
 	Notes     brief.Notes       `json:"notes"`
 	Plan      plan.Plan         `json:"plan"`
 	Endurance []brief.Endurance `json:"endurance"` // water and gas, by leg
+	Habits    []Habit           `json:"habits"`    // what a plain habit would cost on the same voyage
 	Review    brief.Review      `json:"review"`
 	Crew      vessel.Crew       `json:"crew"`
+}
+
+// Habit is what shopping by a plain habit would cost, see route/season.
+type Habit struct {
+	Name     string  `json:"name"`
+	Spent    float64 `json:"spent"`    // goods and trips, home currency
+	Shortage float64 `json:"shortage"` // what the brief charges for going without; no money
+}
+
+func habits(b plan.Brief) ([]Habit, error) {
+	walked, err := season.Habits(b)
+	out := make([]Habit, len(walked))
+	for i, h := range walked {
+		out[i] = Habit{h.Name, h.Spent, h.Shortage}
+	}
+	return out, err
 }
 
 // PlanOptions say how to plan.
@@ -158,7 +176,10 @@ func (s *Service) Plan(ctx context.Context, voyage string, o PlanOptions) (Kept[
 	if err := plan.Verify(b.briefed.Brief, p); err != nil {
 		return Kept[Planned]{}, fmt.Errorf("plan voyage %s: the plan made breaks the brief: %w", voyage, err)
 	}
-	done := s.planned(b, p)
+	done, err := s.planned(b, p)
+	if err != nil {
+		return Kept[Planned]{}, err
+	}
 	done.Seconds = s.now().Sub(began).Seconds()
 	return put(ctx, s, db.KindPlan, voyage, done, AnyRevision)
 }
@@ -172,17 +193,19 @@ func solve(ctx context.Context, b plan.Brief, o PlanOptions) (plan.Plan, error) 
 	return plan.Solve(ctx, b, o.Budget, o.Better)
 }
 
-func (s *Service) planned(b boarded, p plan.Plan) Planned {
+func (s *Service) planned(b boarded, p plan.Plan) (Planned, error) {
 	title := b.voyage.Name
 	if title == "" {
 		title = b.voyage.ID
 	}
+	hs, err := habits(b.briefed.Brief)
 	return Planned{
 		Voyage: b.voyage.ID, Title: title, Made: s.Today(), Brief: b.briefed.Brief, Notes: b.briefed.Notes, Plan: p,
 		Endurance: brief.EnduranceOf(b.briefed.Brief, b.briefed.Notes, p),
 		Review:    brief.ReviewOf(b.briefed.Brief, b.briefed.Notes, p, b.crew, b.itinerary),
+		Habits:    hs,
 		Crew:      b.crew,
-	}
+	}, err
 }
 
 // LastPlan is the plan kept last, ErrNotFound when the voyage has none.

@@ -44,6 +44,7 @@ func TestFromVoyageToLists(t *testing.T) {
 	var made, kept api.Planned
 	a := c.do("POST", "/v1/voyages/go/plan", object{"seconds": 0.2}).want(http.StatusOK).into(&made)
 	require.NotEmpty(t, made.Plan.Purchases)
+	require.Len(t, made.Habits, 3)
 	b2 := c.do("GET", "/v1/voyages/go/plan", nil).want(http.StatusOK).into(&kept)
 	require.Equal(t, a.header.Get("ETag"), b2.header.Get("ETag"))
 	require.Equal(t, made, kept)
