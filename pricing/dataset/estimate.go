@@ -40,7 +40,7 @@ func Estimate(files fs.FS, a Ask) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	out := Answer{Day: a.Day, Reports: len(d.Reports), Rejected: rejected}
+	out := Answer{Day: a.Day, Reports: len(d.Reports), Rejected: append([]Rejection{}, rejected...)}
 	if out.Day.IsZero() {
 		out.Day = d.newest()
 	}

@@ -14,6 +14,8 @@ type sight struct {
 	remark   bool    // cheap, fair or dear: y speaks of d alone
 	receipt  bool    // best source: what intervals speak of
 	spread   float64 // variance against that of a receipt: source, repeats; a remark's own
+	share    float64 // of one report, when it is one of several by one reporter
+	again    bool    // not the first of these
 	weight   float64 // robust weight and trust
 	held     bool    // a probable slip, not used
 

@@ -22,13 +22,12 @@ type fit struct {
 	system
 	process
 	scales
+	crowd
 	cells  []cell
 	sights []sight
 	sorted []int32 // standing reports of known ports and items, by cell
 	theta  []float64
 	doubt  doubt // variances of the effects given the reports
-
-	bias, loose, trust []float64 // by reporter: log ratio, noise variance factor, probability of being honest
 
 	questioned []Questioned
 	moneys     [][]money.Currency // that may be mixed up, by country
@@ -146,7 +145,7 @@ func (f *fit) leaveOut(o *sight, rest float64, s smoothed, v float64) {
 func (f *fit) firstWeights() {
 	byItem := make([][]float64, f.items)
 	for k := range f.sights {
-		if o := &f.sights[k]; !o.remark {
+		if o := &f.sights[k]; !o.remark && !o.again {
 			i := f.cells[o.cell].item
 			byItem[i] = append(byItem[i], o.y)
 		}
@@ -163,7 +162,7 @@ func (f *fit) firstWeights() {
 	for k := range f.sights {
 		if o := &f.sights[k]; !o.remark {
 			e := (o.y - centre[f.cells[o.cell].item]) / scale
-			o.weight = studentWeight(e * e)
+			o.weight = max(studentWeight(e*e)*f.crowd.weight(o.reporter), leastWeight)
 		}
 	}
 }

@@ -146,13 +146,14 @@ func (f *fit) gather(standing []pricing.Report) {
 		o.reporter = u
 		f.place(o, f.portAt[r.Port], f.itemAt[r.Item])
 	}
-	f.bias = make([]float64, len(reporters))
-	f.loose = make([]float64, len(reporters))
-	f.trust = make([]float64, len(reporters))
-	for k := range f.trust {
-		f.loose[k], f.trust[k] = 1, 1
-	}
 	f.shareRepeats()
+	count := make([]float64, len(reporters))
+	for k := range f.sights {
+		if o := &f.sights[k]; !o.remark {
+			count[o.reporter] += o.share
+		}
+	}
+	f.crowd = newCrowd(count)
 }
 
 // order sorts by cell, day and id: sums do not depend on the order of rows.
@@ -211,22 +212,18 @@ func (f *fit) place(o sight, port, item int32) {
 	}
 }
 
-// Reports of one reporter from one cell within a fortnight are hardly more
-// than one: n of them weigh 1 + 0.3 (n − 1), and no more than 1.5.
-const (
-	repeatDays  = 14
-	repeatShare = 0.3
-	repeatMost  = 1.5
-)
+// Reports of one reporter from one cell within a fortnight count as one: a
+// thousand of them move no more.
+const repeatDays = 14
 
 func (f *fit) shareRepeats() {
 	for _, c := range f.cells {
 		own := f.sights[c.from:c.to]
 		for k := range own {
-			n := 1 + repeats(own[:k], own[k], true) + repeats(own[k+1:], own[k], false)
-			if n > 1 {
-				own[k].spread *= n / min(1+repeatShare*(n-1), repeatMost)
-			}
+			before := repeats(own[:k], own[k], true)
+			own[k].again = before > 0
+			own[k].share = 1 / (1 + before + repeats(own[k+1:], own[k], false))
+			own[k].spread /= own[k].share
 		}
 	}
 }

@@ -204,10 +204,10 @@ func (f *fit) learnProcess() {
 		}
 		s := f.smooth0[k]
 		e := f.rest[k] - s.mean
-		noise += o.weight / o.spread * (e*e + s.variance)
-		n++
-		cells += s.mean*s.mean + s.variance
-		m++
+		noise += o.weight / o.spread * (e*e + s.variance) // share over the spread it made
+		n += o.share
+		cells += o.share * (s.mean*s.mean + s.variance)
+		m += o.share
 	}
 	f.noise2, f.cell2 = noise/n, cells/m
 }

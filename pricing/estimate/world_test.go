@@ -26,12 +26,10 @@ type invented struct {
 
 type worldSize struct {
 	items, categories, ports, countries, reporters, reports int
-	slips, liars                                            float64 // shares
+	slips, liars, swarm                                     float64 // shares; the swarm are new accounts with a lie each
 	tame, wild                                              bool    // liars tell the truth, or lie by another factor every time
 	quietPorts, quietCountries                              int     // without reports
 }
-
-var ladderSize = worldSize{items: 300, categories: 12, ports: 80, countries: 18, reporters: 150, reports: 15000, slips: 0.03}
 
 const worldDay = calendar.Day(20_600)
 
@@ -130,7 +128,7 @@ func invent(seed uint64, z worldSize) *invented {
 			w.truth[[2]int{p, i}] = m + now
 			for k, age := range ages {
 				n++
-				u := r.IntN(z.reporters)
+				u, id := r.IntN(z.reporters), fmt.Sprintf("r%06d", n)
 				ratio := []float64{0.5, 1, 1, 1, 2, 5}[r.IntN(6)]
 				pack := w.Items[i].ListPack.Units() * ratio
 				source, loose := pricing.Receipt, 1.0
@@ -138,8 +136,14 @@ func invent(seed uint64, z worldSize) *invented {
 					source, loose = pricing.Memory, 1.3
 				}
 				y := m + at[k] - drift[c]*float64(age)/365.25 - beta[g]*math.Log(ratio) + who[u].bias + 0.17*loose*who[u].scale*student4(r)
+				name := fmt.Sprintf("u%03d", u)
 				y += w.lie(r, z, who[u].tall)
-				id := fmt.Sprintf("r%06d", n)
+				if r.Float64() < z.swarm {
+					name = "new" + id
+					if f := 1.5 + 8.5*r.Float64(); !z.tame {
+						y += math.Log(f)
+					}
+				}
 				if r.Float64() < z.slips {
 					w.slips[id] = w.slip(r, currencies[c%len(currencies)], w.Items[i].Unit)
 					y += w.slips[id]
@@ -153,7 +157,7 @@ func invent(seed uint64, z worldSize) *invented {
 				}
 				w.Reports = append(w.Reports, pricing.Report{
 					ID: id, Port: w.Ports[p].ID, Item: w.Items[i].ID, Day: day, Found: pricing.FoundYes, Paid: paid,
-					Pack: measure.Of(pack), Reporter: fmt.Sprintf("u%03d", u), Source: source,
+					Pack: measure.Of(pack), Reporter: name, Source: source,
 				})
 			}
 		}
