@@ -26,6 +26,7 @@ func TestReports(t *testing.T) {
 	u.ok("report", "ESLPA", "honey", "--none")
 	u.ok("report", "CVMIN", "milk_uht", "--dear")
 	u.ok("report", "ESLPA", "rice_white", "--paid", "1.80", "--replaces", someID)
+	require.Contains(t, u.ok("report", "questioned"), "No report is held back")
 	list := u.ok("report", "list")
 	require.Contains(t, list, "1.85 EUR for 1 kg")
 	require.Contains(t, list, "dear")

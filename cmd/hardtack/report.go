@@ -12,10 +12,11 @@ import (
 )
 
 type reportCmd struct {
-	Add      reportAddCmd      `cmd:"" default:"withargs" help:"Report what one thing cost, or that there was none."`
-	Receipt  reportReceiptCmd  `cmd:"" help:"Report a whole receipt from a JSON file."`
-	Withdraw reportWithdrawCmd `cmd:"" help:"Take a report of yours back."`
-	List     reportListCmd     `cmd:"" help:"Show reports, newest first."`
+	Add        reportAddCmd        `cmd:"" default:"withargs" help:"Report what one thing cost, or that there was none."`
+	Receipt    reportReceiptCmd    `cmd:"" help:"Report a whole receipt from a JSON file."`
+	Withdraw   reportWithdrawCmd   `cmd:"" help:"Take a report of yours back."`
+	List       reportListCmd       `cmd:"" help:"Show reports, newest first."`
+	Questioned reportQuestionedCmd `cmd:"" help:"Show reports held back as probable slips until they are put right."`
 }
 
 // Help implements kong's HelpProvider.
@@ -212,4 +213,30 @@ func describeReports(w io.Writer, entries []api.Entry, more bool) error {
 		return p.err
 	}
 	return t.Flush()
+}
+
+type reportQuestionedCmd struct{}
+
+// Run shows the reports held back.
+func (reportQuestionedCmd) Run(sh *shell) error {
+	return sh.service(func(s *api.Service) error {
+		all, err := s.Questioned(sh.ctx)
+		if err != nil {
+			return err
+		}
+		return sh.emit(all, func(w io.Writer) error {
+			p := printer{w: w}
+			for _, q := range all {
+				p.f("%s  %s", q.Report, q.Reason)
+				if q.Suggestion != "" {
+					p.f("; perhaps %s", q.Suggestion)
+				}
+				p.f("\n")
+			}
+			if len(all) == 0 {
+				p.f("No report is held back.\n")
+			}
+			return p.err
+		})
+	})
 }
