@@ -1,10 +1,12 @@
 package brief
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
 	"hardtack/pricing/item"
+	"hardtack/route/vessel"
 )
 
 // demand is a need of the brief before items and offers are put to it: what
@@ -42,17 +44,24 @@ func (b *builder) demands(cat *item.Catalogue, r rates, masks eaters) []demand {
 		}
 		groups := tables(r, masks, n)
 		for k, t := range groups {
-			d := demand{id: need.ID, name: need.Name, need: need, alternates: pick(need.Alternates, t.mask)}
-			if k > 0 {
-				d.persons = b.names(t.persons)
-				d.id += "/" + strings.Join(b.ids(t.persons), "+")
-				d.name += " for " + strings.Join(d.persons, ", ")
-			}
+			d := b.tableDemand(need, k, t)
 			d.inPort, d.atSea = b.use(need, r, n, t.persons)
 			out = append(out, d)
 		}
 	}
 	return out
+}
+
+// tableDemand is the demand of the k-th table of a need; the first, the
+// largest, has the need's own name.
+func (b *builder) tableDemand(need item.Need, k int, t table) demand {
+	d := demand{id: need.ID, name: need.Name, need: need, alternates: pick(need.Alternates, t.mask)}
+	if k > 0 {
+		d.persons = b.names(t.persons)
+		d.id += "/" + strings.Join(b.ids(t.persons), "+")
+		d.name += " for " + strings.Join(d.persons, ", ")
+	}
+	return d
 }
 
 // use is what some persons use of a need per day of every stop and leg.
@@ -107,14 +116,12 @@ func (b *builder) vesselDemand(need item.Need) demand {
 func (b *builder) names(persons []int) []string {
 	var out []string
 	for _, p := range persons {
-		name := b.in.Crew.Persons[p].Name
-		if name == "" {
-			name = b.in.Crew.Persons[p].ID
-		}
-		out = append(out, name)
+		out = append(out, nameOf(b.in.Crew.Persons[p]))
 	}
 	return out
 }
+
+func nameOf(p vessel.Person) string { return cmp.Or(p.Name, p.ID) }
 
 func (b *builder) ids(persons []int) []string {
 	var out []string

@@ -25,10 +25,7 @@ func (n *Notes) say(format string, a ...any) {
 }
 
 func (n *Notes) moved(p vessel.Person, need item.Need, to []string) {
-	name := p.Name
-	if name == "" {
-		name = p.ID
-	}
+	name := nameOf(p)
 	if need.Appetite == item.Alcohol {
 		return
 	}

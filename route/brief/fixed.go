@@ -14,6 +14,7 @@ import (
 // their numbers are common practice, no source.
 const (
 	roughDinner = "rough-dinner"
+	roughBeans  = "rough-beans"
 	seasickFood = "seasick-food"
 	watchSnack  = "watch-snack"
 	watchDrink  = "watch-drink"
@@ -45,8 +46,10 @@ var dishes = map[string]bool{
 }
 
 type fixedNeed struct {
+	dish string  // needs of one dish stand in for each other
+	part float64 // of the dish, for those who eat all of it
 	need item.Need
-	rate func(b *builder, l Leg, p vessel.Person) float64 // units a day at sea
+	rate func(b *builder, l Leg, p vessel.Person) float64 // units of the dish a day at sea
 }
 
 func alternate(id string, yield, taste float64) item.Alternate {
@@ -56,26 +59,27 @@ func alternate(id string, yield, taste float64) item.Alternate {
 // fixedNeeds are the dishes a passage asks for. A meal is counted as one
 // adult's, 400 kcal or more: a 400 g tin of stew, 0.4 kg.
 var fixedNeeds = []fixedNeed{
-	{item.Need{ID: roughDinner, Name: "One-bowl dinners for rough weather", Group: passageGroup, Unit: measure.Each, Class: item.Staple,
-		Appetite: item.Food, Alternates: []item.Alternate{
+	{"dinner", 0.5, item.Need{ID: roughDinner, Name: "One-bowl dinners for rough weather", Group: passageGroup, Unit: measure.Each,
+		Class: item.Staple, Appetite: item.Food, Alternates: []item.Alternate{
 			alternate("tin_stew", 2.5, 0), alternate("tin_chili", 2.5, 0), alternate("meal_pouch", 2.8, 0),
-			alternate("tin_bakedbeans", 2.3, 0.2), alternate("tin_soup", 1.7, 0.3),
-		}}, func(_ *builder, l Leg, p vessel.Person) float64 {
-		return p.Factor(item.Food) * roughDinners(l) / l.Days()
-	}},
-	{item.Need{ID: seasickFood, Name: "Food for the first days of those prone to seasickness", Group: passageGroup, Unit: measure.Kilogram,
+		}}, dinner},
+	{"dinner", 0.5, item.Need{ID: roughBeans, Name: "One-bowl dinners without meat", Group: passageGroup, Unit: measure.Each,
+		Class: item.Staple, Appetite: item.Food, Alternates: []item.Alternate{
+			alternate("tin_bakedbeans", 2.3, 0), alternate("tin_soup", 1.7, 0.1),
+		}}, dinner},
+	{"seasick", 1, item.Need{ID: seasickFood, Name: "Food for the first days of those prone to seasickness", Group: passageGroup, Unit: measure.Kilogram,
 		Class: item.Staple, Appetite: item.Food, Alternates: []item.Alternate{
 			alternate("crackers", 1, 0), alternate("crispbread", 1, 0.1), alternate("biscuits_sweet", 1, 0.1),
 			alternate("oat_cookies", 1, 0.2),
 		}}, func(_ *builder, l Leg, p vessel.Person) float64 {
 		return prone(l, p) * 0.15 * p.Factor(item.Food)
 	}},
-	{item.Need{ID: watchSnack, Name: "Night-watch snacks", Group: passageGroup, Unit: measure.Each, Class: item.Comfort,
+	{"snack", 1, item.Need{ID: watchSnack, Name: "Night-watch snacks", Group: passageGroup, Unit: measure.Each, Class: item.Comfort,
 		Appetite: item.Food, Alternates: []item.Alternate{
 			alternate("granola_bars", 1, 0), alternate("choc_milk", 25, 0), alternate("oat_cookies", 22, 0.1),
 			alternate("fruit_cake", 16, 0), alternate("nuts_mixed", 22, 0.1),
 		}}, watch},
-	{item.Need{ID: watchDrink, Name: "Hot drinks for the night watch", Group: passageGroup, Unit: measure.Each, Class: item.Comfort,
+	{"drink", 1, item.Need{ID: watchDrink, Name: "Hot drinks for the night watch", Group: passageGroup, Unit: measure.Each, Class: item.Comfort,
 		Appetite: item.Food, Alternates: []item.Alternate{
 			alternate("cocoa", 50, 0), alternate("tea_bags", 1, 0.1), alternate("stock_cubes", 2, 0.2),
 		}}, watch},
@@ -97,6 +101,10 @@ func roughDinners(l Leg) float64 {
 		return 0
 	}
 	return math.Ceil(l.Days() / 5)
+}
+
+func dinner(_ *builder, l Leg, p vessel.Person) float64 {
+	return p.Factor(item.Food) * roughDinners(l) / l.Days()
 }
 
 // prone is the share of the leg on which a prone person is seasick.
@@ -126,28 +134,6 @@ func (b *builder) seaFactor(need item.Need, l Leg, p vessel.Person) float64 {
 		x *= 1 - dinnerShare*min(1, roughDinners(l)/l.Days())
 	}
 	return x
-}
-
-// fixedDemands are the demands of the fixed dishes, for the persons who eat
-// at least one of their alternates; what anybody refuses is left out of the
-// pot of all.
-func (b *builder) fixedDemands() []demand {
-	var out []demand
-	for _, f := range fixedNeeds {
-		d := b.fixed(f.need)
-		for _, l := range b.legs {
-			x := 0.0
-			if l.Days() > 0 {
-				x = b.mean(l.Depart, l.Arrive, b.everybody(), func(p int) float64 {
-					return f.rate(b, l, b.in.Crew.Persons[p])
-				})
-			}
-			d.atSea = append(d.atSea, x)
-			d.reserve = append(d.reserve, x*max(0, l.Long-l.Days())) // nobody wants them in port
-		}
-		out = append(out, d)
-	}
-	return append(out, b.emergencyDemand())
 }
 
 func (b *builder) fixed(n item.Need) demand {
