@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"runtime"
 	"strconv"
+	"sync"
 
 	"hardtack/pricing"
 	"hardtack/pricing/calendar"
@@ -84,12 +86,7 @@ func (d *Dataset) believe(a Ask, out *Answer) error {
 	if err != nil {
 		return err
 	}
-	models := d.models(pairs, out.Day)
-	estimates := make([]pricing.Estimate, len(pairs))
-	for k, p := range pairs {
-		estimates[k] = models[p.Day].At(p.Port, p.Item, p.Day)
-	}
-	questioned := models[out.Day].Questioned()
+	estimates, questioned := d.answer(pairs, out.Day)
 	out.Estimates, out.Questioned = len(pairs), len(questioned)
 	if err := WriteEstimates(a.Out, pairs, estimates); err != nil {
 		return err
@@ -100,16 +97,34 @@ func (d *Dataset) believe(a Ask, out *Answer) error {
 	return WriteQuestioned(a.Questioned, questioned)
 }
 
-// models are fitted for every day asked for, since reports later than it are
-// not used, and for day, of which questioned reports are told.
-func (d *Dataset) models(pairs []Pair, day calendar.Day) map[calendar.Day]*estimate.Model {
-	out := map[calendar.Day]*estimate.Model{day: estimate.Fit(d.Input(day))}
-	for _, p := range pairs {
-		if out[p.Day] == nil {
-			out[p.Day] = estimate.Fit(d.Input(p.Day))
-		}
+// answer fits a model for every day asked for, since reports later than it are
+// not used, and for day, of which questioned reports are told. Models are let
+// go as soon as they have answered; days are independent, so as many are at
+// work as there are processors.
+func (d *Dataset) answer(pairs []Pair, day calendar.Day) ([]pricing.Estimate, []estimate.Questioned) {
+	out := make([]pricing.Estimate, len(pairs))
+	byDay := map[calendar.Day][]int{day: nil}
+	for k, p := range pairs {
+		byDay[p.Day] = append(byDay[p.Day], k)
 	}
-	return out
+	var questioned []estimate.Questioned
+	var all sync.WaitGroup
+	free := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for of, places := range byDay {
+		free <- struct{}{}
+		all.Go(func() {
+			defer func() { <-free }()
+			m := estimate.Fit(d.Input(of))
+			for _, k := range places {
+				out[k] = m.At(pairs[k].Port, pairs[k].Item, of)
+			}
+			if of == day {
+				questioned = m.Questioned()
+			}
+		})
+	}
+	all.Wait()
+	return out, questioned
 }
 
 func (d *Dataset) pairs(a Ask, out *Answer) ([]Pair, error) {

@@ -66,7 +66,7 @@ func TestTheModelBeatsSimpleHabits(t *testing.T) {
 	t.Parallel()
 	var inside, count [strata]float64
 	for seed := range uint64(4) {
-		w := invent(seed, worldSize{items: 150, categories: 10, ports: 40, countries: 12, reporters: 80, reports: 5000, slips: 0.03})
+		w := invent(seed, worldSize{items: 120, categories: 8, ports: 36, countries: 12, reporters: 70, reports: 4000, slips: 0.03})
 		got := try(Fit(w.Input), w)
 		require.Less(t, got.all[0].rmse(), 0.9*best(got.all), "world %d", seed)
 		require.Less(t, got.seen[0].rmse(), 0.8*best(got.seen), "world %d", seed)
@@ -96,7 +96,7 @@ func TestLiarsMoveLittle(t *testing.T) {
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			t.Parallel()
-			z := worldSize{items: 120, categories: 8, ports: 30, countries: 10, reporters: 80, reports: 5000}
+			z := worldSize{items: 100, categories: 6, ports: 25, countries: 9, reporters: 80, reports: 3500}
 			tt.lie(&z)
 			lied := invent(1, z)
 			z.tame = true
@@ -142,7 +142,7 @@ func TestAThousandReportsOfOneMoveNoMoreThanOne(t *testing.T) {
 // Four fifths of the slips are of a factor of 5 or more.
 func TestMostSlipsAreCaught(t *testing.T) {
 	t.Parallel()
-	w := invent(2, worldSize{items: 150, categories: 10, ports: 40, countries: 12, reporters: 80, reports: 6000, slips: 0.03})
+	w := invent(2, worldSize{items: 120, categories: 8, ports: 36, countries: 12, reporters: 70, reports: 4000, slips: 0.03})
 	held := map[string]bool{}
 	honest := 0.0
 	for _, q := range Fit(w.Input).Questioned() {
