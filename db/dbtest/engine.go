@@ -8,7 +8,9 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/google/uuid"
@@ -33,28 +35,62 @@ func Postgres(t testing.TB) string {
 	u, err := url.Parse(base)
 	require.NoError(t, err)
 	schema := "t_" + strings.ReplaceAll(uuid.NewString(), "-", "")
-	admin, err := sql.Open("pgx", base)
-	require.NoError(t, err)
-	_, err = admin.Exec("CREATE SCHEMA " + schema)
-	require.NoError(t, err)
-	t.Cleanup(func() {
-		_, err := admin.Exec("DROP SCHEMA " + schema + " CASCADE")
-		require.NoError(t, err)
-		require.NoError(t, admin.Close())
-	})
+	onServer(t, "CREATE SCHEMA "+schema)
+	t.Cleanup(func() { onServer(t, "DROP SCHEMA "+schema+" CASCADE") })
 	q := u.Query()
 	q.Set("search_path", schema)
 	u.RawQuery = q.Encode()
 	return u.String()
 }
 
-// Open gives a migrated, empty database, closed after the test.
-func Open(t testing.TB, e Engine) *db.DB {
+// server is one small pool for all tests: a connection costs more than most of
+// what they do.
+var server = sync.OnceValues(func() (*sql.DB, error) {
+	d, err := sql.Open("pgx", os.Getenv("TEST_POSTGRES_URL"))
+	if err == nil {
+		d.SetMaxOpenConns(4)
+	}
+	return d, err
+})
+
+func onServer(t testing.TB, statement string) {
 	t.Helper()
-	return Reopen(t, Migrated(t, e))
+	d, err := server()
+	require.NoError(t, err)
+	_, err = d.Exec(statement)
+	require.NoError(t, err)
 }
 
-// Migrated is the URL of an empty database of the newest schema.
+// Open gives an empty database of the newest schema, closed after the test.
+func Open(t testing.TB, e Engine) *db.DB {
+	t.Helper()
+	u := e(t)
+	if strings.HasPrefix(u, "postgres") {
+		layOut(t, u)
+	}
+	return Reopen(t, u)
+}
+
+// layOut makes the newest schema in one go; that migrating makes the same is
+// for the tests of migrating.
+func layOut(t testing.TB, u string) {
+	t.Helper()
+	parsed, err := url.Parse(u)
+	require.NoError(t, err)
+	_, here, _, _ := runtime.Caller(0)
+	files, err := filepath.Glob(filepath.Join(filepath.Dir(here), "..", "migrations", "postgres", "*.up.sql"))
+	require.NoError(t, err)
+	require.Len(t, files, int(db.Newest))
+	text := "SET LOCAL search_path TO " + parsed.Query().Get("search_path") + ";\n"
+	for _, f := range files {
+		up, err := os.ReadFile(f)
+		require.NoError(t, err)
+		text += string(up)
+	}
+	onServer(t, text) // one message, one transaction
+}
+
+// Migrated is the URL of an empty database migrated to the newest schema.
 func Migrated(t testing.TB, e Engine) string {
 	t.Helper()
 	u := e(t)

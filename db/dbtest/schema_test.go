@@ -86,6 +86,30 @@ func TestUpDownUp(t *testing.T) {
 	})
 }
 
+// What tests lay out in one go is what migrating makes.
+func TestLaidOutIsMigrated(t *testing.T) {
+	t.Parallel()
+	laid, migrated := dbtest.Postgres(t), dbtest.Migrated(t, dbtest.Postgres)
+	dbtest.Open(t, func(testing.TB) string { return laid })
+	columns := func(url string) (out []string) {
+		rows, err := raw(t, url).Query(`
+			SELECT table_name || '.' || column_name || ' ' || data_type || ' ' || COALESCE(collation_name, '')
+			FROM information_schema.columns
+			WHERE table_schema = CURRENT_SCHEMA() AND table_name <> 'schema_migrations' ORDER BY 1`)
+		require.NoError(t, err)
+		defer rows.Close()
+		for rows.Next() {
+			var c string
+			require.NoError(t, rows.Scan(&c))
+			out = append(out, c)
+		}
+		require.NoError(t, rows.Err())
+		return out
+	}
+	require.NotEmpty(t, columns(laid))
+	require.Equal(t, columns(migrated), columns(laid))
+}
+
 func TestAFileIsCopiedBeforeItIsMigrated(t *testing.T) {
 	t.Parallel()
 	url := dbtest.SQLite(t)
