@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"hardtack/pricing"
 	"hardtack/pricing/calendar"
@@ -233,4 +234,48 @@ func TestEstimatesScaleWithPrices(t *testing.T) {
 		require.InEpsilon(t, 2*want[k].High80, e.High80, 1e-3)
 		require.InDelta(t, want[k].Evidence, e.Evidence, 1e-2)
 	}
+}
+
+// Whatever is reported, every pair has an answer that is a number.
+func TestAnyReportsGiveAnAnswer(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(r *rapid.T) {
+		in := shop(t, 100)
+		if rapid.Bool().Draw(r, "prior") {
+			in.Items[0].BasePrice, in.Ports[2].Level = 2, 1.4
+		}
+		for n := range rapid.IntRange(0, 45).Draw(r, "reports") {
+			in.Reports = append(in.Reports, drawReport(r, n))
+		}
+		m := Fit(in)
+		for _, p := range append(in.Ports, Port{ID: "nowhere"}) {
+			for _, i := range append(in.Items, Item{ID: "nothing"}) {
+				for _, day := range []calendar.Day{50, 100, 5000} {
+					e := m.At(p.ID, i.ID, day)
+					require.True(r, 0 < e.Low80 && e.Low80 < e.Price && e.Price < e.High80 && e.High80 < math.Inf(1), "%s %s %+v", p.ID, i.ID, e)
+					require.True(r, e.Evidence >= 0 && e.Evidence <= 50 && e.Available > 0 && e.Available < 1, "%+v", e)
+				}
+			}
+		}
+	})
+}
+
+func drawReport(r *rapid.T, n int) pricing.Report {
+	out := pricing.Report{
+		ID:       idOf(n),
+		Port:     rapid.SampledFrom([]pricing.PortID{"PTHOR", "PTPDL", "CVMIN", "unknown"}).Draw(r, "port"),
+		Item:     rapid.SampledFrom([]pricing.ItemID{"rice", "milk", "egg"}).Draw(r, "item"),
+		Day:      calendar.Day(rapid.IntRange(1, 120).Draw(r, "day")),
+		Found:    rapid.SampledFrom([]pricing.Found{pricing.FoundYes, pricing.FoundYes, pricing.FoundNone, pricing.Cheap, pricing.Dear, pricing.Fair}).Draw(r, "found"),
+		Reporter: rapid.SampledFrom([]string{"a", "b", "c"}).Draw(r, "who"),
+		Source:   rapid.SampledFrom([]pricing.Source{pricing.Receipt, pricing.Memory}).Draw(r, "source"),
+	}
+	if out.Found == pricing.FoundYes {
+		out.Paid = money.Amount{
+			Minor:    rapid.Int64Range(1, 1_000_000_000_000).Draw(r, "paid"),
+			Currency: rapid.SampledFrom([]money.Currency{"EUR", "CVE", "GBP"}).Draw(r, "currency"), // GBP has no rate
+		}
+		out.Pack = measure.Quantity(rapid.Int64Range(1, 1_000_000_000_000).Draw(r, "pack"))
+	}
+	return out
 }

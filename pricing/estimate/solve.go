@@ -18,6 +18,9 @@ type system struct {
 	cells []stat
 }
 
+// smallest is a residual that stands for none, where nothing was reported.
+const smallest = 1e-30
+
 // iterations bounds conjugate gradients; a few dozen are usual.
 const iterations = 5000
 
@@ -43,9 +46,9 @@ func (s *system) solve(theta []float64, tolerance float64) int {
 		goal += b[k] * inverse[k] * b[k]
 		rz += r[k] * p[k]
 	}
-	goal *= tolerance * tolerance
+	goal = tolerance * tolerance * max(goal, rz) // the start may be all there is to move
 	for step := range iterations {
-		if rz <= goal {
+		if rz <= goal || rz < smallest {
 			return step
 		}
 		s.apply(p, ap)
