@@ -2,6 +2,7 @@ package search
 
 import (
 	"math"
+	"math/rand/v2"
 	"sort"
 )
 
@@ -12,6 +13,7 @@ type mixer struct {
 	target *Prices
 	fixed  []bool // per need of the master
 	trace  func(string, ...any)
+	rng    *rand.Rand // rounds trips by chance, unless nil
 }
 
 func (s *season) mixer(needs []int, load *Load, prices *Prices) *mixer {
@@ -20,8 +22,11 @@ func (s *season) mixer(needs []int, load *Load, prices *Prices) *mixer {
 	return &mixer{master: newMaster(s.m, needs, load), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs))}
 }
 
-// generate makes schedules until the mix gains less than a part of its cost.
+// generate makes schedules until the mix gains less than a part of its cost
+// at its very prices; on the way there it moves towards them by steps, which
+// makes better schedules.
 func (x *mixer) generate(rounds int, part float64, trace func(string, ...any)) {
+	pace := 0.6
 	for round := 0; round < rounds && x.work.Left > 0; round++ {
 		x.reprice()
 		gained := x.columns(round)
@@ -30,11 +35,14 @@ func (x *mixer) generate(rounds int, part float64, trace func(string, ...any)) {
 			trace("round %d: master %.2f gained %.2f work %d", round, x.lp.Cost(), gained, x.work.Left)
 		}
 		if round > 1 && gained < part*x.lp.Cost() {
-			break
+			if pace == 1 {
+				break
+			}
+			pace = 1
 		}
 		x.master.prices(x.target)
 		x.open(x.target)
-		x.seeker.prices.blend(x.target, 0.6)
+		x.seeker.prices.blend(x.target, pace)
 	}
 	x.reprice()
 }
@@ -160,6 +168,9 @@ func (x *mixer) settleTripsOnce() bool {
 		}
 		v := x.lp.Value(c)
 		whole := math.Round(v)
+		if x.rng != nil {
+			whole = math.Floor(v + 0.25 + 0.5*x.rng.Float64())
+		}
 		if v > 1e-6 {
 			whole = max(1, whole)
 		}

@@ -14,6 +14,7 @@ func (s *season) ruin(group []int) bool {
 	prices := newPrices(s.m)
 	prices.copyFrom(s.prices)
 	x := s.mixer(group, s.load, prices)
+	x.rng = s.rng
 	x.reprice()
 	for k, i := range group {
 		x.add(k, kept[k], x.columnCost(i, kept[k]))

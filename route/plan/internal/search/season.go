@@ -145,7 +145,7 @@ func (s *season) improve() {
 		s.tell()
 	}
 	for n := 0; !s.over() && n < 2000; n++ {
-		if s.ruin(s.group(min(6, len(s.m.Needs)))) {
+		if s.ruin(s.group(min(3+s.rng.IntN(5), len(s.m.Needs)))) {
 			s.tell()
 		}
 	}

@@ -135,7 +135,8 @@ func (h *hull) choices(o *outlet, margin float64) []choice {
 			if c.lost <= margin {
 				list = append(list, c)
 			}
-			return supply < limit
+			// Past all that pays, a pack more loses its price.
+			return supply < limit && (c.lost <= margin || supply <= all[len(all)-1].amount)
 		})
 	}
 	return thin(list, margin)
@@ -190,8 +191,8 @@ func (h *hull) slope(amount float64) float64 {
 	return 0
 }
 
-// each goes through the packs an outlet can sell, more and more of the last
-// offer until enough.
+// each goes through the packs an outlet can sell. Once more is false, more
+// packs are not tried.
 func (h *hull) each(o *outlet, more func(supply, spent float64) bool) {
 	if o.source.Aboard >= 0 {
 		more(o.source.Held, 0)
@@ -204,12 +205,8 @@ func (h *hull) each(o *outlet, more func(supply, spent float64) bool) {
 		}
 		offer := &h.n.Offers[offers[0]]
 		for packs := offer.Min; packs <= offer.Limit; packs++ {
-			s := supply + float64(packs)*offer.Size
-			if !walk(offers[1:], s, spent+float64(packs)*offer.Price) && packs == offer.Min {
-				return false
-			}
-			if s > h.sums[len(h.sums)-1].amount+offer.Size {
-				return true
+			if !walk(offers[1:], supply+float64(packs)*offer.Size, spent+float64(packs)*offer.Price) {
+				return packs > offer.Min
 			}
 		}
 		return true
@@ -272,8 +269,12 @@ func melt(walks []tally, near float64) []tally {
 	kept := walks[:0]
 	for _, w := range walks {
 		if last := len(kept) - 1; last >= 0 && kept[last].over-w.over < near {
-			kept[last].lost = min(kept[last].lost, w.lost)
-			kept[last].waste = min(kept[last].waste, w.waste)
+			k := &kept[last]
+			k.waste = min(k.waste, w.waste)
+			if more := k.over - w.over; more > 0 {
+				w.lost -= more * k.waste // so much may be thrown away later
+			}
+			k.lost = min(k.lost, w.lost)
 			continue
 		}
 		kept = append(kept, w)
