@@ -9,20 +9,22 @@ import (
 
 // master mixes whole schedules of some needs so that together they fit where
 // all others leave room: its rows are one per need, one per cell with a
-// limit, and one per stop where a trip carries only so much. Its duals are
-// the prices.
+// limit, and per stop one for what its trips carry and some for that there is
+// a trip at all. Its duals are the prices.
 type master struct {
-	m       *Model
-	needs   []int
-	load    *Load
-	lp      *simplex.LP
-	rows    int
-	cells   [][]int // row per room and departure, -1 without a limit
-	carry   []int   // row per stop, -1 without a limit
-	trips   []int   // column of the trips per stop, -1 without a row
-	pool    [][]mixed
-	settled []float64   // trips per stop, -1 as long as they are open
-	chosen  []*Schedule // per need, one with the packs settled on
+	m      *Model
+	needs  []int
+	load   *Load
+	lp     *simplex.LP
+	rows   int
+	cells  [][]int // row per room and departure, -1 without a limit
+	carry  []int   // row per stop, -1 without a limit
+	link   [][]int // row per need and stop: no purchases carried away without a trip; -1 where left out
+	trips  []int   // column of the trips per stop beyond low, -1 without one
+	low    []float64
+	high   []float64 // trips per stop, beyond those of the load, between which the mix may choose
+	pool   [][]mixed
+	chosen []*Schedule // per need, one with the packs settled on
 }
 
 // mixed is a schedule as a column; its need's own column, nothing done, has
@@ -33,11 +35,14 @@ type mixed struct {
 	cost     float64
 }
 
+// mostLinks is how many link rows a master has at most.
+const mostLinks = 130
+
 func newMaster(m *Model, needs []int, load *Load) *master {
-	ma := &master{m: m, needs: needs, load: load, pool: make([][]mixed, len(needs)),
-		settled: make([]float64, m.Stops), chosen: make([]*Schedule, len(needs))}
-	for stop := range ma.settled {
-		ma.settled[stop] = -1
+	ma := &master{m: m, needs: needs, load: load, pool: make([][]mixed, len(needs)), chosen: make([]*Schedule, len(needs)),
+		low: make([]float64, m.Stops), high: make([]float64, m.Stops)}
+	for stop := range ma.high {
+		ma.high[stop] = math.Inf(1)
 	}
 	ma.build()
 	return ma
@@ -54,7 +59,7 @@ func (ma *master) build() {
 	for _, i := range ma.needs {
 		row(m.Needs[i].nothing(), 1)
 	}
-	ma.cells, ma.carry, ma.trips = nil, nil, nil
+	ma.cells = nil
 	for r, room := range m.Room {
 		cells := make([]int, m.Legs())
 		for q := range cells {
@@ -64,26 +69,79 @@ func (ma *master) build() {
 		}
 		ma.cells = append(ma.cells, cells)
 	}
-	for stop, carry := range m.Carry {
-		ma.carry, ma.trips = append(ma.carry, -1), append(ma.trips, -1)
-		if !math.IsInf(carry, 1) && m.TripCost[stop] > 0 {
-			paid := m.trips(stop, ma.load.kg[stop], ma.load.away[stop] > 0)*carry - ma.load.kg[stop]
-			ma.carry[stop] = row(0, paid+max(0, ma.settled[stop])*carry)
-		}
-	}
+	bounds := ma.tripRows(row)
 	ma.rows = len(costs)
 	ma.lp = simplex.New(costs, rhs)
-	for stop, r := range ma.carry {
-		if r >= 0 && ma.settled[stop] < 0 {
-			ma.trips[stop] = ma.lp.Add(m.TripCost[stop], []simplex.Entry{{Row: r, Value: -m.Carry[stop]}})
-		}
-	}
+	ma.tripColumns(bounds)
 	for k, pool := range ma.pool {
 		for c := range pool {
 			pool[c].column = ma.lp.Add(pool[c].cost, ma.entries(k, pool[c].schedule))
 		}
 		if ma.chosen[k] != nil {
 			ma.settle(k, ma.chosen[k])
+		}
+	}
+}
+
+// tripRows adds the rows that trips have a part in, and returns those that
+// hold them below high.
+func (ma *master) tripRows(row func(cost, limit float64) int) (bounds []int) {
+	ma.carry, ma.link = nil, make([][]int, len(ma.needs))
+	links := ma.linked()
+	for stop, carry := range ma.m.Carry {
+		ma.carry, bounds = append(ma.carry, -1), append(bounds, -1)
+		if ma.m.TripCost[stop] > 0 && !math.IsInf(carry, 1) {
+			paid := ma.m.trips(stop, ma.load.kg[stop], ma.load.away[stop] > 0)*carry - ma.load.kg[stop]
+			ma.carry[stop] = row(0, paid+ma.low[stop]*carry)
+		}
+		for k := range ma.needs {
+			ma.link[k] = append(ma.link[k], -1)
+			if links[stop] {
+				ma.link[k][stop] = row(0, 0)
+			}
+		}
+		if ma.high[stop] > ma.low[stop] && !math.IsInf(ma.high[stop], 1) {
+			bounds[stop] = row(0, ma.high[stop]-ma.low[stop])
+		}
+	}
+	return bounds
+}
+
+// linked says which stops have link rows: where no trip is made yet, those
+// without a limit on what it carries first.
+func (ma *master) linked() []bool {
+	links, count := make([]bool, ma.m.Stops), 0
+	for _, limited := range []bool{false, true} {
+		for stop, carry := range ma.m.Carry {
+			if limited == math.IsInf(carry, 1) || ma.m.TripCost[stop] == 0 || ma.load.away[stop] > 0 || ma.low[stop] > 0 ||
+				ma.high[stop] == 0 || stop == ma.m.Legs() || count+len(ma.needs) > mostLinks {
+				continue
+			}
+			links[stop] = true
+			count += len(ma.needs)
+		}
+	}
+	return links
+}
+
+func (ma *master) tripColumns(bounds []int) {
+	ma.trips = nil
+	for stop := range ma.m.Carry {
+		var entries []simplex.Entry
+		if ma.carry[stop] >= 0 {
+			entries = append(entries, simplex.Entry{Row: ma.carry[stop], Value: -ma.m.Carry[stop]})
+		}
+		for k := range ma.needs {
+			if r := ma.link[k][stop]; r >= 0 {
+				entries = append(entries, simplex.Entry{Row: r, Value: -1})
+			}
+		}
+		if bounds[stop] >= 0 {
+			entries = append(entries, simplex.Entry{Row: bounds[stop], Value: 1})
+		}
+		ma.trips = append(ma.trips, -1)
+		if len(entries) > 0 && ma.high[stop] > ma.low[stop] {
+			ma.trips[stop] = ma.lp.Add(ma.m.TripCost[stop], entries)
 		}
 	}
 }
@@ -133,6 +191,9 @@ func (ma *master) entries(k int, s *Schedule) []simplex.Entry {
 	}
 	for stop, kg := range s.Kg {
 		take(ma.carry[stop], kg)
+		if s.Away[stop] {
+			take(ma.link[k][stop], 1)
+		}
 	}
 	use[k] = 1
 	var entries []simplex.Entry
@@ -157,9 +218,23 @@ func (ma *master) prices(p *Prices) {
 	for stop, row := range ma.carry {
 		p.Kg[stop] = 0
 		if row >= 0 {
-			p.Kg[stop] = min(max(0, -ma.lp.Dual(row)), ma.m.TripCost[stop]/ma.m.Carry[stop])
+			p.Kg[stop] = max(0, -ma.lp.Dual(row))
+		}
+		for k, i := range ma.needs {
+			p.Open[i][stop] = 0
+			if r := ma.link[k][stop]; r >= 0 {
+				p.Open[i][stop] = max(0, -ma.lp.Dual(r))
+			}
 		}
 	}
+}
+
+// tripsAt is how many trips the mix makes at a stop.
+func (ma *master) tripsAt(stop int) float64 {
+	if c := ma.trips[stop]; c >= 0 {
+		return ma.low[stop] + ma.lp.Value(c)
+	}
+	return ma.low[stop]
 }
 
 // share is the part of the k-th need that a stop's carried purchases serve in

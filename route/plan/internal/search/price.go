@@ -68,7 +68,7 @@ func (x *mixer) columns(round int) float64 {
 func (x *mixer) columnCost(need int, s *Schedule) float64 {
 	cost := s.Own()
 	for stop, away := range s.Away {
-		if away {
+		if away && x.carry[stop] < 0 && x.link[0][stop] < 0 {
 			cost += x.seeker.prices.Open[need][stop]
 		}
 	}
@@ -79,7 +79,7 @@ func (x *mixer) columnCost(need int, s *Schedule) float64 {
 // something away from it, where weight does not already pay for it.
 func (x *mixer) open(p *Prices) {
 	for stop, cost := range x.seeker.m.TripCost {
-		if x.carry[stop] >= 0 || x.seeker.load.away[stop] > 0 {
+		if cost == 0 || x.carry[stop] >= 0 || x.link[0][stop] >= 0 || x.seeker.load.away[stop] > 0 || x.low[stop] > 0 || x.high[stop] == 0 {
 			continue
 		}
 		users := 0.0
@@ -166,7 +166,7 @@ func (x *mixer) settleTripsOnce() bool {
 		if c < 0 {
 			continue
 		}
-		v := x.lp.Value(c)
+		v := x.tripsAt(s)
 		whole := math.Round(v)
 		if x.rng != nil {
 			whole = math.Floor(v + 0.25 + 0.5*x.rng.Float64())
@@ -174,6 +174,7 @@ func (x *mixer) settleTripsOnce() bool {
 		if v > 1e-6 {
 			whole = max(1, whole)
 		}
+		whole = min(max(whole, x.low[s]), x.high[s])
 		stops = append(stops, stop{s, whole, math.Abs(v - whole)})
 	}
 	sort.SliceStable(stops, func(i, j int) bool { return stops[i].off < stops[j].off })
@@ -181,7 +182,7 @@ func (x *mixer) settleTripsOnce() bool {
 		if k > len(stops)/3 && s.off > 1e-6 {
 			break
 		}
-		x.settleTrips(s.stop, s.value)
+		x.limitTrips(s.stop, s.value, s.value)
 	}
 	if len(stops) > 0 {
 		x.build()
@@ -189,12 +190,16 @@ func (x *mixer) settleTripsOnce() bool {
 	return len(stops) > 0
 }
 
-// settleTrips fixes the trips at a stop beyond those already made.
-func (x *mixer) settleTrips(stop int, count float64) {
-	x.settled[stop] = count
-	load, carry := x.seeker.load, x.seeker.m.Carry[stop]
-	made := x.seeker.m.trips(stop, load.kg[stop], load.away[stop] > 0)
-	load.lift[stop] = (made + count) * carry
+// limitTrips says how many trips at a stop the mix may make beyond those made
+// already; build must follow.
+func (x *mixer) limitTrips(stop int, low, high float64) {
+	x.low[stop], x.high[stop] = low, high
+	load := x.seeker.load
+	most := x.seeker.m.trips(stop, load.kg[stop], load.away[stop] > 0) + high
+	load.lift[stop] = 0
+	if most > 0 {
+		load.lift[stop] = most * x.seeker.m.Carry[stop]
+	}
 }
 
 // settleLikely settles the needs whose packs are all but settled, or else of
