@@ -5,17 +5,15 @@ import (
 	"slices"
 )
 
-// lower bounds the cost of every plan from below: what each need costs at
-// least when it pays the prices of cells and trips, less what all the room is
-// worth. least holds, per need, a cost that some schedule reaches.
-func (s *season) lower(p *Prices, least []float64) float64 {
+// lower bounds the cost of every plan with trips between the mixer's limits
+// from below: what each need costs at least when it pays the mixer's prices
+// of cells and trips, less what all the room is worth.
+func (s *season) lower(x *mixer, rounds int) float64 {
+	p := newPrices(s.m)
+	p.copyFrom(x.seeker.prices)
 	bound := 0.0
-	for i := range s.m.Needs {
-		b := newHull(s.m, p, i).ascend(least[i])
-		if s.o.Trace != nil && least[i]-b > 5 {
-			s.o.Trace("need %d: %.2f found %.2f", i, b, least[i])
-		}
-		bound += b
+	for stop := range s.m.TripCost {
+		bound += x.tripTerm(p, stop)
 	}
 	for r, row := range p.Cell {
 		for _, price := range row {
@@ -24,18 +22,52 @@ func (s *season) lower(p *Prices, least []float64) float64 {
 			}
 		}
 	}
-	return bound
+	least := x.least()
+	for i := range s.m.Needs {
+		h := newHull(s.m, p, i)
+		h.start(s.worth[i])
+		bound += h.ascend(least[i], rounds)
+		s.worth[i] = h.worths()
+		s.work.Left -= h.spent * 2
+	}
+	return bound - 1e-9*math.Abs(bound)
+}
+
+// tripTerm is the least that trips at a stop cost beyond what the needs pay
+// for them. Where there is no limit to trips, needs may not pay more than
+// they cost, so prices that rounding has left too high are lowered.
+func (x *mixer) tripTerm(p *Prices, stop int) float64 {
+	paid := 0.0
+	if p.Kg[stop] > 0 {
+		paid = p.Kg[stop] * x.seeker.m.Carry[stop]
+	}
+	for i := range p.Open {
+		paid += p.Open[i][stop]
+	}
+	cost := x.seeker.m.TripCost[stop]
+	low, high := x.low[stop], x.high[stop]
+	if paid <= cost {
+		return (cost - paid) * low
+	}
+	if !math.IsInf(high, 1) {
+		return (cost - paid) * high
+	}
+	part := cost / paid * (1 - 1e-12)
+	p.Kg[stop] *= part
+	for i := range p.Open {
+		p.Open[i][stop] *= part
+	}
+	return 0
 }
 
 // ascend climbs to good worths by steps towards a cost that is known to be
 // reached, each along a running mean of what is used less what is sold, and
 // returns the best bound.
-func (h *hull) ascend(target float64) float64 {
-	h.start()
+func (h *hull) ascend(target float64, rounds int) float64 {
 	best, pace, stale := h.evaluate(), 1.0, 0
 	bound := best
 	worth, keep := slices.Clone(h.worth), slices.Clone(h.keep)
-	for round := 0; round < 300 && target-best > 1e-4*(1+target) && pace > 0.02; round++ {
+	for round := 0; round < rounds && target-best > 1e-4*(1+target) && pace > 0.02; round++ {
 		h.step(pace * max(target-bound, 1e-3*target))
 		bound = h.evaluate()
 		if bound > best {
@@ -60,8 +92,14 @@ func (h *hull) ascend(target float64) float64 {
 }
 
 // start values every segment at what it costs where it is cheapest, with the
-// line and trip spread over all that could be carried away.
-func (h *hull) start() {
+// line and trip spread over all that could be carried away, unless worths
+// from before are known.
+func (h *hull) start(known []float64) {
+	if known != nil {
+		copy(h.worth, known)
+		copy(h.keep, known[len(h.worth):])
+		return
+	}
 	for g := range h.worth {
 		h.worth[g] = h.n.Miss
 	}
@@ -89,6 +127,9 @@ func (h *hull) start() {
 		}
 	}
 }
+
+// worths are those at hand, of segments and then legs.
+func (h *hull) worths() []float64 { return append(slices.Clone(h.worth), h.keep...) }
 
 // step moves the worths along a running mean of what is used less what is
 // sold.

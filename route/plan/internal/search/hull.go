@@ -20,6 +20,7 @@ type hull struct {
 	kept    []float64 // per leg
 	along   []float64 // per segment and then leg: the mean of steps
 	most    float64   // reserve-only units beyond this are worth nothing
+	spent   int       // evaluations
 	sales   []sale
 	sums    []sum
 }
@@ -68,12 +69,13 @@ func (h *hull) outlet(p *Prices, need int, s *Source) outlet {
 	if s.Aboard < 0 {
 		o.fixed = s.Line + p.Open[need][s.Stop]/float64(h.n.soldAt(s.Stop))
 	}
+	closed := s.Aboard < 0 && p.closed[s.Stop]
 	for g, segment := range h.n.Segments {
 		if s.direct(segment.Period) {
 			o.uses = append(o.uses, use{g, -1, -1, -1, s.Taste})
 			continue
 		}
-		if !s.Serves(segment) {
+		if closed || !s.Serves(segment) {
 			continue
 		}
 		to := lastDeparture(segment.Period)
@@ -84,7 +86,9 @@ func (h *hull) outlet(p *Prices, need int, s *Source) outlet {
 			}
 		}
 	}
-	h.keepUses(p, &o)
+	if !closed {
+		h.keepUses(p, &o)
+	}
 	for _, way := range s.Ways {
 		covers := make([]bool, h.m.Legs())
 		for leg := s.Stop; leg < len(covers); leg++ {
@@ -124,6 +128,7 @@ func (n *Need) soldAt(stop int) int {
 
 // evaluate returns the bound at the worths and notes what is sold and kept.
 func (h *hull) evaluate() float64 {
+	h.spent++
 	bound := 0.0
 	clear(h.sold)
 	clear(h.kept)

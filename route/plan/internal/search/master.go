@@ -75,12 +75,27 @@ func (ma *master) build() {
 	ma.tripColumns(bounds)
 	for k, pool := range ma.pool {
 		for c := range pool {
-			pool[c].column = ma.lp.Add(pool[c].cost, ma.entries(k, pool[c].schedule))
+			cost := pool[c].cost
+			if ma.shut(pool[c].schedule) {
+				cost += 4 * m.Needs[ma.needs[k]].nothing()
+			}
+			pool[c].column = ma.lp.Add(cost, ma.entries(k, pool[c].schedule))
 		}
 		if ma.chosen[k] != nil {
 			ma.settle(k, ma.chosen[k])
 		}
 	}
+}
+
+// shut says whether a schedule carries something away where no trip may be
+// made.
+func (ma *master) shut(s *Schedule) bool {
+	for stop, away := range s.Away {
+		if away && ma.high[stop] == 0 && ma.load.away[stop] == 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // tripRows adds the rows that trips have a part in, and returns those that

@@ -3,6 +3,7 @@ package search
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"sort"
 )
 
@@ -190,6 +191,18 @@ func (x *mixer) settleTripsOnce() bool {
 	return len(stops) > 0
 }
 
+// copy is a mixer of the same schedules with nothing settled.
+func (x *mixer) copy(s *season) *mixer {
+	prices := newPrices(s.m)
+	prices.copyFrom(x.seeker.prices)
+	c := s.mixer(x.needs, newLoad(s.m), prices)
+	for k, pool := range x.pool {
+		c.pool[k] = slices.Clone(pool)
+	}
+	c.build()
+	return c
+}
+
 // limitTrips says how many trips at a stop the mix may make beyond those made
 // already; build must follow.
 func (x *mixer) limitTrips(stop int, low, high float64) {
@@ -200,6 +213,7 @@ func (x *mixer) limitTrips(stop int, low, high float64) {
 	if most > 0 {
 		load.lift[stop] = most * x.seeker.m.Carry[stop]
 	}
+	x.seeker.prices.closed[stop] = most == 0
 }
 
 // settleLikely settles the needs whose packs are all but settled, or else of

@@ -3,14 +3,15 @@ package search
 // Prices steer a need away from what others want: they make one need's
 // problem independent of all others.
 type Prices struct {
-	Cell [][]float64 // per room and departure, per litre or kg held
-	Kg   []float64   // per stop, per kg carried away
-	Open [][]float64 // per need and stop, once if anything is carried away
-	sum  [][]float64 // sum[room][q]: Cell of departures before q
+	Cell   [][]float64 // per room and departure, per litre or kg held
+	Kg     []float64   // per stop, per kg carried away
+	Open   [][]float64 // per need and stop, once if anything is carried away
+	closed []bool      // per stop: nothing is carried away
+	sum    [][]float64 // sum[room][q]: Cell of departures before q
 }
 
 func newPrices(m *Model) *Prices {
-	p := &Prices{Kg: make([]float64, m.Stops)}
+	p := &Prices{Kg: make([]float64, m.Stops), closed: make([]bool, m.Stops)}
 	for range m.Room {
 		p.Cell = append(p.Cell, make([]float64, m.Legs()))
 		p.sum = append(p.sum, make([]float64, m.Legs()+1))

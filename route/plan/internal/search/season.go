@@ -34,22 +34,36 @@ type Options struct {
 // Run searches until the work is spent or the context ends.
 func Run(ctx context.Context, m *Model, o Options) Result {
 	s := newSeason(ctx, m, o)
-	all := make([]int, len(m.Needs))
-	for i := range all {
-		all[i] = i
-	}
-	s.last = s.seeker(s.load, s.free, all, true)
-	x := s.mixer(all, s.load, s.prices)
-	x.generate(25, 1e-4, o.Trace)
-	s.bound = s.lower(s.prices, x.least())
-	if o.Trace != nil {
-		o.Trace("bound %.2f", s.bound)
-	}
+	x := s.mixer(s.all, newLoad(m), s.prices)
 	x.trace = o.Trace
-	x.dive(s.plan)
-	s.tell()
+	x.generate(25, 1e-4, o.Trace)
+	s.bound = s.lower(x, 300)
+	root := x.copy(s)
+	s.adopt(x)
+	s.settleDown()
+	s.branch(root, o.Work/3)
 	s.improve()
 	return s.result()
+}
+
+// adopt dives and takes the plan over when it is the best yet.
+func (s *season) adopt(x *mixer) {
+	plan := make([]*Schedule, len(s.m.Needs))
+	x.dive(plan)
+	before := s.plan
+	if s.best.Schedules != nil {
+		if total := total(x.seeker.load, plan); total >= s.total() {
+			return
+		}
+	}
+	for i, n := range s.m.Needs {
+		if before[i] != nil {
+			s.load.add(n, before[i], -1)
+		}
+		s.load.add(n, plan[i], 1)
+	}
+	s.plan = plan
+	s.tell()
 }
 
 type season struct {
@@ -65,12 +79,18 @@ type season struct {
 	best   Result
 	bound  float64
 	last   *seeker // at what trips really add
+	all    []int
+	worth  [][]float64 // per need, the last worths of its hull
 }
 
 func newSeason(ctx context.Context, m *Model, o Options) *season {
 	s := &season{ctx: ctx, m: m, o: o, rng: rand.New(rand.NewPCG(o.Seed, 1)), load: newLoad(m),
 		prices: newPrices(m), free: newPrices(m), work: &Work{o.Work}, plan: make([]*Schedule, len(m.Needs)),
-		bound: math.Inf(-1)}
+		bound: math.Inf(-1), worth: make([][]float64, len(m.Needs))}
+	for i := range m.Needs {
+		s.all = append(s.all, i)
+	}
+	s.last = s.seeker(s.load, s.free, s.all, true)
 	for stop, cost := range m.TripCost {
 		if !math.IsInf(m.Carry[stop], 1) {
 			s.prices.Kg[stop] = cost / m.Carry[stop]
@@ -97,9 +117,11 @@ func (p *Prices) copyFrom(o *Prices) {
 }
 
 // total is what the plan at hand costs.
-func (s *season) total() float64 {
-	total := s.load.tripsCost()
-	for _, p := range s.plan {
+func (s *season) total() float64 { return total(s.load, s.plan) }
+
+func total(l *Load, plan []*Schedule) float64 {
+	total := l.tripsCost()
+	for _, p := range plan {
 		total += p.Own()
 	}
 	return total
@@ -129,9 +151,9 @@ func (s *season) result() Result {
 	return r
 }
 
-// improve takes out need after need and puts it back where the others leave
-// room, until nothing changes, then groups of needs until the work is done.
-func (s *season) improve() {
+// settleDown takes out need after need and puts it back where the others
+// leave room, until nothing changes.
+func (s *season) settleDown() {
 	for changed := true; changed && !s.over(); {
 		changed = false
 		for i := range s.m.Needs {
@@ -144,11 +166,22 @@ func (s *season) improve() {
 		}
 		s.tell()
 	}
-	for n := 0; !s.over() && n < 2000; n++ {
+}
+
+// improve takes out groups of needs and mixes them anew until the work is
+// done.
+func (s *season) improve() {
+	for n := 0; !s.over() && n < 2000 && s.gap() > 1e-6; n++ {
 		if s.ruin(s.group(min(3+s.rng.IntN(5), len(s.m.Needs)))) {
 			s.tell()
 		}
 	}
+}
+
+// gap is what is not proven, as a part of the total.
+func (s *season) gap() float64 {
+	total := s.best.Total()
+	return (total - s.bound) / max(total, 1e-9)
 }
 
 // replace looks for a better schedule of one need.
