@@ -23,7 +23,7 @@ func (planCmd) Help() string {
 before it is shown, and says what no plan could cost less than.
 
 Example:
-  hardtack plan --work 20000`
+  hardtack plan --work 20000 -o plan.json`
 }
 
 // Run plans a brief, or a voyage of the database.
