@@ -216,6 +216,9 @@ func (a *allocator) draw(n *Need, sv *server, g int, lacking float64, s *Schedul
 func (a *allocator) eat(n *Need, source, way, g, to int, amount float64, s *Schedule) float64 {
 	amount = min(amount, a.left[source])
 	src := &n.Sources[source]
+	if way >= 0 && src.Aboard < 0 && s.Stay[src.Stop] {
+		return 0
+	}
 	if way >= 0 && a.load != nil {
 		if src.Aboard < 0 && amount*src.Kg > a.lift[src.Stop] {
 			amount = max(0, a.lift[src.Stop]/src.Kg)

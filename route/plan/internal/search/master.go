@@ -326,6 +326,7 @@ func (ma *master) blended(k int) *Schedule {
 			continue
 		}
 		s.Mode = c.schedule.Mode
+		copy(s.Stay, c.schedule.Stay)
 		for _, f := range c.schedule.Flows {
 			key := f
 			key.Amount = 0

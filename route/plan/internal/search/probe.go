@@ -1,5 +1,7 @@
 package search
 
+import "context"
+
 // Probe is the root of a search laid open, for tests and traces.
 type Probe struct {
 	s *season
@@ -7,12 +9,12 @@ type Probe struct {
 }
 
 func NewProbe(m *Model, o Options) *Probe {
-	s := newSeason(nil, m, o)
+	s := newSeason(context.Background(), m, o)
 	all := make([]int, len(m.Needs))
 	for i := range all {
 		all[i] = i
 	}
-	x := s.mixer(all, s.load, s.prices)
+	x := s.mixer(all, newLoad(m), s.prices)
 	x.generate(25, 1e-4, o.Trace)
 	return &Probe{s, x}
 }

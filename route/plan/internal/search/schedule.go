@@ -16,6 +16,7 @@ type Flow struct {
 type Schedule struct {
 	Packs []int // per offer
 	Mode  Mode
+	Stay  []bool // per stop: what is bought there is not carried away
 	Flows []Flow
 
 	Goods, Lines, Taste, Missing, Reserve float64
@@ -38,7 +39,7 @@ const (
 func (s *Schedule) Own() float64 { return s.Goods + s.Lines + s.Taste + s.Missing + s.Reserve }
 
 func newSchedule(m *Model, n *Need) *Schedule {
-	s := &Schedule{Packs: make([]int, len(n.Offers)), Kg: make([]float64, m.Stops), Away: make([]bool, m.Stops)}
+	s := &Schedule{Packs: make([]int, len(n.Offers)), Stay: make([]bool, m.Stops), Kg: make([]float64, m.Stops), Away: make([]bool, m.Stops)}
 	for o := range n.Offers {
 		s.Packs[o] = n.Offers[o].Min
 	}
@@ -46,10 +47,11 @@ func newSchedule(m *Model, n *Need) *Schedule {
 }
 
 func (s *Schedule) copyFrom(t *Schedule) {
-	flows, packs, kg, away := s.Flows, s.Packs, s.Kg, s.Away
+	flows, packs, stay, kg, away := s.Flows, s.Packs, s.Stay, s.Kg, s.Away
 	*s = *t
 	s.Flows = append(flows[:0], t.Flows...)
 	s.Packs = append(packs[:0], t.Packs...)
+	s.Stay = append(stay[:0], t.Stay...)
 	s.Kg = append(kg[:0], t.Kg...)
 	s.Away = append(away[:0], t.Away...)
 }

@@ -60,6 +60,7 @@ func (t *attempt) consider() bool {
 func (t *attempt) reset() {
 	copy(t.try.Packs, t.best.Packs)
 	t.try.Mode = t.best.Mode
+	copy(t.try.Stay, t.best.Stay)
 }
 
 // fresh builds a schedule from nothing: the cheapest sources, then without
@@ -104,6 +105,7 @@ func (t *attempt) propose(f *filler, open []bool) bool {
 	better := false
 	for _, carry := range [2]float64{1, 0} {
 		t.try.Mode = t.best.Mode
+		copy(t.try.Stay, t.best.Stay)
 		f.propose(open, carry, t.try)
 		if t.consider() {
 			better = true
@@ -119,6 +121,7 @@ func (k *seeker) polish(need int, s *Schedule, value float64) (*Schedule, float6
 	for again := 0; again < k.depth; again++ {
 		better := t.modes()
 		better = t.packsUpAndDown() || better
+		better = t.stays() || better
 		better = t.shift() || better
 		if !better || k.work.Left <= 0 {
 			break
@@ -266,6 +269,19 @@ func (t *attempt) modes() bool {
 		t.reset()
 		t.try.Mode = mode
 		better = t.consider() || better
+	}
+	return better
+}
+
+// stays tries not to carry away what is bought at a stop, or again to.
+func (t *attempt) stays() bool {
+	better := false
+	for stop := range t.best.Stay {
+		if t.best.Away[stop] || t.best.Stay[stop] {
+			t.reset()
+			t.try.Stay[stop] = !t.best.Stay[stop]
+			better = t.consider() || better
+		}
 	}
 	return better
 }
