@@ -12,7 +12,6 @@ import (
 	"hardtack/api"
 	"hardtack/db"
 	"hardtack/db/dbtest"
-	"hardtack/route/plan"
 	"hardtack/seed"
 )
 
@@ -56,10 +55,17 @@ func TestTheDemoSeason(t *testing.T) {
 	n, err := d.CountReports(ctx, db.Filter{})
 	require.NoError(t, err)
 	require.GreaterOrEqual(t, n, 2500)
-	p, err := s.Plan(ctx, voyage, api.PlanOptions{Budget: plan.Budget{Work: 20_000}})
+	b, err := s.Brief(ctx, voyage)
 	require.NoError(t, err)
-	require.NotEmpty(t, p.Value.Plan.Purchases)
-	lists, err := s.List(ctx, voyage, api.EveryStop)
-	require.NoError(t, err)
-	require.NotEmpty(t, lists.Lists)
+	require.NoError(t, b.Brief.Check())
+	require.Greater(t, len(b.Brief.Needs), 40)
+	guessed := 0
+	for _, o := range b.Notes.Offers {
+		if o.Guess {
+			guessed++
+		}
+	}
+	require.Less(t, guessed, len(b.Notes.Offers)/2, "most prices rest on the season's reports")
+	_, err = s.LastPlan(ctx, voyage)
+	require.ErrorIs(t, err, api.ErrNotFound)
 }

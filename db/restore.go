@@ -83,7 +83,7 @@ func (t writeTx) mustBeEmpty(ctx context.Context) error {
 }
 
 // restoreAtOnce rows are held in memory.
-const restoreAtOnce = 10_000
+const restoreAtOnce = 2_000
 
 func (t writeTx) restore(ctx context.Context, r io.Reader) error {
 	in := bufio.NewReaderSize(r, 1<<16)

@@ -22,7 +22,7 @@ func filled(t *testing.T, e dbtest.Engine) *db.DB {
 	t.Helper()
 	d := dbtest.Open(t, e)
 	d.Now = func() time.Time { return time.UnixMilli(1_780_000_000_123) }
-	add(t, d, season(10_234)...)
+	add(t, d, season(4_321)...)
 	add(t, d, coffee("<&é帆>"))
 	putDoc(t, d, db.KindVessel, "v", `{"a": [1, 2.50]}`, db.Absent)
 	putDoc(t, d, db.KindPlan, "p", `{}`, db.Absent)
