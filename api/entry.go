@@ -14,6 +14,7 @@ import (
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
 	"hardtack/pricing/money"
+	"hardtack/pricing/sheet"
 )
 
 // Entry is a report as people write it: amounts as decimals, packs as on the
@@ -217,16 +218,12 @@ func (rd *reader) words(prefix string, e Entry) {
 	if e.Quality < 0 || e.Quality > 5 {
 		rd.faults.add(prefix+"quality", fmt.Sprint(e.Quality), "1 (poor) to 5 (excellent), or nothing")
 	}
-	if e.Origin != "" && !isCountry(e.Origin) {
+	if e.Origin != "" && !sheet.Country(e.Origin) {
 		rd.faults.add(prefix+"origin", quote(e.Origin), "an ISO 3166-1 code of two capitals, or nothing")
 	}
 	rd.text(prefix+"shop", e.Shop, maxName)
 	rd.text(prefix+"reporter", e.Reporter, maxName)
 	rd.text(prefix+"note", e.Note, maxNote)
-}
-
-func isCountry(s string) bool {
-	return len(s) == 2 && !strings.ContainsFunc(s, func(r rune) bool { return r < 'A' || r > 'Z' })
 }
 
 func (rd *reader) text(path, s string, most int) {

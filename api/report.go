@@ -163,12 +163,6 @@ func (r Receipt) entry(id uuid.UUID, i int, l Line) Entry {
 	return e
 }
 
-// Correct records an entry in place of an earlier report of its reporter.
-func (s *Service) Correct(ctx context.Context, id string, e Entry) (Recorded, error) {
-	e.Replaces = id
-	return s.Record(ctx, e)
-}
-
 // Withdraw takes a report back. Done twice on one day it changes nothing more.
 // Errors: ErrNotFound, ErrInvalid (not the reporter's own).
 func (s *Service) Withdraw(ctx context.Context, id, reporter string, day calendar.Day) (Recorded, error) {
