@@ -18,9 +18,9 @@ import (
 
 // Options of the server; the zero value takes every default.
 type Options struct {
-	// Hosts are the names the server answers to, without port. Empty: only
-	// those of this machine (localhost, loopback addresses), so that no page
-	// of another site can reach a boat's server by a name of its own.
+	// Hosts are the names the server answers to, without port, beside those of
+	// this machine (localhost, loopback addresses). To no other, so that no
+	// page of another site can reach a boat's server by a name of its own.
 	Hosts []string
 	// MaxBody is the largest JSON body in bytes; default 4 MB. Files (CSV,
 	// GPX) may be ten times as large.
@@ -101,7 +101,7 @@ func (s *server) ours(host string) bool {
 		name = h
 	}
 	name = strings.ToLower(strings.Trim(name, "[]"))
-	if len(s.opts.Hosts) > 0 && slices.Contains(s.opts.Hosts, name) {
+	if slices.ContainsFunc(s.opts.Hosts, func(h string) bool { return strings.EqualFold(h, name) }) {
 		return true
 	}
 	ip := net.ParseIP(name)

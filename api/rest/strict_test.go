@@ -82,7 +82,7 @@ func TestUnknownPathsAndMethods(t *testing.T) {
 
 func TestOnlyOurHostIsAnswered(t *testing.T) {
 	t.Parallel()
-	c := serve(t, rest.Options{Hosts: []string{"boat.example"}})
+	c := serve(t, rest.Options{Hosts: []string{"Boat.example"}})
 	for _, host := range []string{"localhost", "localhost:99", "127.0.0.1", "127.0.0.9:1", "[::1]:80", "boat.example", "BOAT.example:8080"} {
 		c.do("GET", "/healthz", nil, "Host", host).want(http.StatusOK)
 	}
