@@ -184,6 +184,14 @@ func (ma *master) add(k int, s *Schedule, cost float64) float64 {
 	return max(0, -ma.lp.Reduced(c))
 }
 
+// promise is what a unit of a schedule would gain.
+func (ma *master) promise(k int, s *Schedule, cost float64) float64 {
+	for _, e := range ma.entries(k, s) {
+		cost -= ma.lp.Dual(e.Row) * e.Value
+	}
+	return max(0, -cost)
+}
+
 // entries is what a schedule takes of every row.
 func (ma *master) entries(k int, s *Schedule) []simplex.Entry {
 	n := ma.m.Needs[ma.needs[k]]
@@ -252,9 +260,9 @@ func (ma *master) tripsAt(stop int) float64 {
 	return ma.low[stop]
 }
 
-// share is the part of the k-th need that a stop's carried purchases serve in
+// carries is the part of the k-th need that a stop's carried purchases serve in
 // the mix: how much of its schedules carry anything away there.
-func (ma *master) share(k, stop int) float64 {
+func (ma *master) carries(k, stop int) float64 {
 	share := 0.0
 	for _, c := range ma.pool[k] {
 		if c.schedule.Away[stop] {

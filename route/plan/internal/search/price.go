@@ -85,13 +85,13 @@ func (x *mixer) open(p *Prices) {
 		}
 		users := 0.0
 		for k := range x.needs {
-			if x.share(k, stop) > 0.5 {
+			if x.carries(k, stop) > 0.5 {
 				users++
 			}
 		}
 		for k, i := range x.needs {
 			p.Open[i][stop] = 0
-			if x.share(k, stop) > 0.5 {
+			if x.carries(k, stop) > 0.5 {
 				p.Open[i][stop] = cost / users
 			}
 		}
@@ -132,7 +132,7 @@ func (x *mixer) dive(plan []*Schedule) {
 		x.lp.Solve(2000)
 		x.generate(1, 0, x.trace)
 	}
-	for open := len(x.needs); open > 0; {
+	for open := x.unsettled(); open > 0; {
 		open -= x.settleLikely()
 		x.lp.Solve(2000)
 		if x.trace != nil {
@@ -303,24 +303,37 @@ func (x *mixer) fix(k int, s *Schedule) {
 	x.master.settle(k, s)
 }
 
-// reallocate makes schedules of the same packs at the prices until none
-// helps.
+// reallocate makes schedules of the same packs at the prices, shared out in
+// every order, until none helps.
 func (x *mixer) reallocate() {
-	for round := 0; round < 10; round++ {
+	for round := 0; round < 12; round++ {
 		x.lp.Solve(2000)
 		x.master.prices(x.seeker.prices)
 		x.reprice()
 		gained := 0.0
-		for k, i := range x.needs {
-			s := x.chosen[k].clone()
-			x.value(i, s)
-			gained += x.add(k, s, x.columnCost(i, s))
+		for k := range x.needs {
+			for mode := range modes {
+				gained += x.share(k, mode)
+			}
 		}
 		if gained < 1e-6*x.lp.Cost() {
 			break
 		}
 	}
 	x.lp.Solve(2000)
+}
+
+// share adds what the packs settled on give when shared out in an order, and
+// returns what it promises to gain.
+func (x *mixer) share(k int, mode Mode) float64 {
+	i := x.needs[k]
+	s := x.chosen[k].clone()
+	s.Mode = mode
+	x.value(i, s)
+	if cost := x.columnCost(i, s); x.promise(k, s, cost) > 1e-9 {
+		return x.add(k, s, cost)
+	}
+	return 0
 }
 
 // fits says whether a schedule finds room.
@@ -347,4 +360,15 @@ func (x *mixer) least() []float64 {
 		}
 	}
 	return least
+}
+
+// unsettled counts the needs without packs settled on.
+func (x *mixer) unsettled() int {
+	open := 0
+	for _, fixed := range x.fixed {
+		if !fixed {
+			open++
+		}
+	}
+	return open
 }

@@ -2,26 +2,16 @@ package search
 
 import "sort"
 
-// ruin takes out a group of needs that share room, mixes them anew where the
-// others leave room, and keeps what is cheaper.
-func (s *season) ruin(group []int) bool {
+// ruin takes out a group of needs that share room, puts them back another
+// way where the others leave room, and keeps what is cheaper.
+func (s *season) ruin(group []int, again func([]int, []*Schedule)) bool {
 	before := s.total()
 	kept := make([]*Schedule, len(group))
 	for k, i := range group {
 		kept[k] = s.plan[i]
 		s.load.add(s.m.Needs[i], s.plan[i], -1)
 	}
-	prices := newPrices(s.m)
-	prices.copyFrom(s.prices)
-	x := s.mixer(group, s.load, prices)
-	x.rng = s.rng
-	x.reprice()
-	for k, i := range group {
-		x.add(k, kept[k], x.columnCost(i, kept[k]))
-	}
-	x.lp.Solve(1000)
-	x.generate(6, 1e-4, nil)
-	x.dive(s.plan)
+	again(group, kept)
 	for _, i := range group {
 		s.replace(s.last, i, false)
 	}
@@ -34,6 +24,40 @@ func (s *season) ruin(group []int) bool {
 		s.load.add(s.m.Needs[i], s.plan[i], 1)
 	}
 	return false
+}
+
+// remix mixes a group anew.
+func (s *season) remix(group []int, kept []*Schedule) {
+	prices := newPrices(s.m)
+	prices.copyFrom(s.prices)
+	x := s.mixer(group, s.load, prices)
+	x.rng = s.rng
+	x.reprice()
+	for k, i := range group {
+		x.add(k, kept[k], x.columnCost(i, kept[k]))
+	}
+	x.lp.Solve(1000)
+	x.generate(6, 1e-4, nil)
+	x.dive(s.plan)
+}
+
+// reinsert puts the needs of a group back one by one in an order drawn, each
+// paying more or less for the room it takes from those after it.
+func (s *season) reinsert(group []int, _ []*Schedule) {
+	k := s.biased
+	scale := [4]float64{0, 0.3, 1, 2}[s.rng.IntN(4)]
+	for r, row := range k.prices.Cell {
+		for q := range row {
+			row[q] = s.prices.Cell[r][q] * scale * (0.5 + s.rng.Float64())
+		}
+	}
+	k.reprice()
+	for _, at := range s.rng.Perm(len(group)) {
+		i := group[at]
+		schedule, value := k.fresh(i)
+		s.plan[i], _ = k.polish(i, schedule, value)
+		s.load.add(s.m.Needs[i], s.plan[i], 1)
+	}
 }
 
 // group draws needs that hold something over the same departure in the same
@@ -69,4 +93,22 @@ func (s *season) stake(i, room, q int) float64 {
 		}
 	}
 	return stake
+}
+
+// remould keeps all packs and trips of the plan and mixes anew what is eaten
+// and stowed of them, all needs together.
+func (s *season) remould() {
+	prices := newPrices(s.m)
+	prices.copyFrom(s.prices)
+	x := s.mixer(s.all, newLoad(s.m), prices)
+	for stop := range s.m.TripCost {
+		trips := s.m.trips(stop, s.load.kg[stop], s.load.away[stop] > 0)
+		x.limitTrips(stop, trips, trips)
+	}
+	x.build()
+	for k, i := range s.all {
+		x.add(k, s.plan[i], x.columnCost(i, s.plan[i]))
+		x.fix(k, s.plan[i])
+	}
+	s.adopt(x)
 }

@@ -79,6 +79,7 @@ type season struct {
 	best   Result
 	bound  float64
 	last   *seeker // at what trips really add
+	biased *seeker // the same, with prices for room
 	all    []int
 	worth  [][]float64 // per need, the last worths of its hull
 }
@@ -91,6 +92,7 @@ func newSeason(ctx context.Context, m *Model, o Options) *season {
 		s.all = append(s.all, i)
 	}
 	s.last = s.seeker(s.load, s.free, s.all, true)
+	s.biased = s.seeker(s.load, newPrices(m), s.all, true)
 	for stop, cost := range m.TripCost {
 		if !math.IsInf(m.Carry[stop], 1) {
 			s.prices.Kg[stop] = cost / m.Carry[stop]
@@ -166,16 +168,26 @@ func (s *season) settleDown() {
 		}
 		s.tell()
 	}
+	s.remould()
 }
 
 // improve takes out groups of needs and mixes them anew until the work is
 // done.
 func (s *season) improve() {
-	for n := 0; !s.over() && n < 2000 && s.gap() > 1e-6; n++ {
-		if s.ruin(s.group(min(3+s.rng.IntN(5), len(s.m.Needs)))) {
+	better := 0
+	for n := 0; !s.over() && n < 5000 && s.gap() > 1e-6; n++ {
+		again := s.remix
+		if n%2 != 0 {
+			again = s.reinsert
+		}
+		if s.ruin(s.group(min(2+s.rng.IntN(6), len(s.m.Needs))), again) {
 			s.tell()
+			if better++; better%4 == 0 {
+				s.remould()
+			}
 		}
 	}
+	s.remould()
 }
 
 // gap is what is not proven, as a part of the total.
