@@ -22,6 +22,9 @@ func (s *season) lower(x *mixer, rounds int) float64 {
 			}
 		}
 	}
+	if s.over() {
+		rounds = 5
+	}
 	least := x.least()
 	for i := range s.m.Needs {
 		h := newHull(s.m, p, i)

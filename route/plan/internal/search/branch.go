@@ -55,7 +55,7 @@ func (s *season) explore(x *mixer, n *node) (stop int, trips float64) {
 	}
 	x.build()
 	x.seeker.prices.copyFrom(n.prices)
-	x.lp.Solve(4000)
+	x.solve(4000)
 	x.generate(6, 1e-4, nil)
 	n.bound = max(n.bound, s.lower(x, 120))
 	n.prices = newPrices(s.m)
@@ -73,7 +73,7 @@ func (x *mixer) within(n *node) *mixer {
 		x.limitTrips(stop, n.low[stop], n.high[stop])
 	}
 	x.build()
-	x.lp.Solve(4000)
+	x.solve(4000)
 	return x
 }
 

@@ -28,10 +28,10 @@ func (s *season) mixer(needs []int, load *Load, prices *Prices) *mixer {
 // makes better schedules.
 func (x *mixer) generate(rounds int, part float64, trace func(string, ...any)) {
 	pace := 0.6
-	for round := 0; round < rounds && x.work.Left > 0; round++ {
+	for round := 0; round < rounds && !x.work.over(); round++ {
 		x.reprice()
 		gained := x.columns(round)
-		x.lp.Solve(4000)
+		x.solve(4000)
 		if trace != nil {
 			trace("round %d: master %.2f gained %.2f work %d", round, x.lp.Cost(), gained, x.work.Left)
 		}
@@ -46,6 +46,12 @@ func (x *mixer) generate(rounds int, part float64, trace func(string, ...any)) {
 		x.seeker.prices.blend(x.target, pace)
 	}
 	x.reprice()
+}
+
+// solve mixes, and counts the work of it in schedules allocated, of which one
+// takes about as long as changing ten thousand numbers of the inverse.
+func (x *mixer) solve(pivots int) {
+	x.work.Left -= x.lp.Solve(pivots) * x.rows * x.rows / 10_000
 }
 
 // columns makes a schedule for each open need at the prices and returns what
@@ -129,12 +135,12 @@ func (k *seeker) start(need int, from *Schedule, round int) (*Schedule, float64)
 // them the mix itself decides. The schedules go to plan and into the load.
 func (x *mixer) dive(plan []*Schedule) {
 	for x.settleTripsOnce() {
-		x.lp.Solve(2000)
+		x.solve(2000)
 		x.generate(1, 0, x.trace)
 	}
 	for open := x.unsettled(); open > 0; {
 		open -= x.settleLikely()
-		x.lp.Solve(2000)
+		x.solve(2000)
 		if x.trace != nil {
 			x.trace("open %d: %.2f", open, x.lp.Cost())
 		}
@@ -307,7 +313,7 @@ func (x *mixer) fix(k int, s *Schedule) {
 // every order, until none helps.
 func (x *mixer) reallocate() {
 	for round := 0; round < 12; round++ {
-		x.lp.Solve(2000)
+		x.solve(2000)
 		x.master.prices(x.seeker.prices)
 		x.reprice()
 		gained := 0.0
@@ -320,7 +326,7 @@ func (x *mixer) reallocate() {
 			break
 		}
 	}
-	x.lp.Solve(2000)
+	x.solve(2000)
 }
 
 // share adds what the packs settled on give when shared out in an order, and

@@ -36,7 +36,7 @@ func (s *season) remix(group []int, kept []*Schedule) {
 	for k, i := range group {
 		x.add(k, kept[k], x.columnCost(i, kept[k]))
 	}
-	x.lp.Solve(1000)
+	x.solve(1000)
 	x.generate(6, 1e-4, nil)
 	x.dive(s.plan)
 }

@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+	"slices"
+	"sort"
 )
 
 // Result is the best plan found and the bound proven.
@@ -34,32 +36,53 @@ type Options struct {
 // Run searches until the work is spent or the context ends.
 func Run(ctx context.Context, m *Model, o Options) Result {
 	s := newSeason(ctx, m, o)
+	s.first()
 	x := s.mixer(s.all, newLoad(m), s.prices)
 	x.trace = o.Trace
+	kept := s.work.Left / 2 // for what follows
+	s.work.Left -= kept
 	x.generate(25, 1e-4, o.Trace)
-	s.bound = s.lower(x, 300)
+	s.work.Left += kept
 	root := x.copy(s)
-	s.adopt(x)
+	s.bound = s.lower(x, 300)
+	for cut := 0; cut < 4 && s.bound < s.best.Total()/2; cut++ {
+		x.seeker.prices.blend(s.free, 0.6) // prices far from settled are too high
+		x.reprice()
+		s.bound = max(s.bound, s.lower(x, 60))
+	}
+	if !s.over() {
+		s.adopt(x)
+	}
 	s.settleDown()
-	s.branch(root, o.Work/3)
+	s.branch(root, o.Work/max(3, len(m.Needs)/5))
 	s.improve()
 	return s.result()
+}
+
+// first makes a plan at once: the needs that would lose most go first.
+func (s *season) first() {
+	loss := make([]float64, len(s.m.Needs))
+	for i, n := range s.m.Needs {
+		loss[i] = n.nothing()
+	}
+	order := slices.Clone(s.all)
+	sort.SliceStable(order, func(a, b int) bool { return loss[order[a]] > loss[order[b]] })
+	for _, i := range order {
+		s.plan[i], _ = s.last.fresh(i)
+		s.load.add(s.m.Needs[i], s.plan[i], 1)
+	}
+	s.tell()
 }
 
 // adopt dives and takes the plan over when it is the best yet.
 func (s *season) adopt(x *mixer) {
 	plan := make([]*Schedule, len(s.m.Needs))
 	x.dive(plan)
-	before := s.plan
-	if s.best.Schedules != nil {
-		if total := total(x.seeker.load, plan); total >= s.total() {
-			return
-		}
+	if total(x.seeker.load, plan) >= s.total() {
+		return
 	}
 	for i, n := range s.m.Needs {
-		if before[i] != nil {
-			s.load.add(n, before[i], -1)
-		}
+		s.load.add(n, s.plan[i], -1)
 		s.load.add(n, plan[i], 1)
 	}
 	s.plan = plan
@@ -67,7 +90,6 @@ func (s *season) adopt(x *mixer) {
 }
 
 type season struct {
-	ctx    context.Context
 	m      *Model
 	o      Options
 	rng    *rand.Rand
@@ -85,8 +107,8 @@ type season struct {
 }
 
 func newSeason(ctx context.Context, m *Model, o Options) *season {
-	s := &season{ctx: ctx, m: m, o: o, rng: rand.New(rand.NewPCG(o.Seed, 1)), load: newLoad(m),
-		prices: newPrices(m), free: newPrices(m), work: &Work{o.Work}, plan: make([]*Schedule, len(m.Needs)),
+	s := &season{m: m, o: o, rng: rand.New(rand.NewPCG(o.Seed, 1)), load: newLoad(m),
+		prices: newPrices(m), free: newPrices(m), work: &Work{o.Work, ctx}, plan: make([]*Schedule, len(m.Needs)),
 		bound: math.Inf(-1), worth: make([][]float64, len(m.Needs))}
 	for i := range m.Needs {
 		s.all = append(s.all, i)
@@ -101,7 +123,7 @@ func newSeason(ctx context.Context, m *Model, o Options) *season {
 	return s
 }
 
-func (s *season) over() bool { return s.work.Left <= 0 || s.ctx.Err() != nil }
+func (s *season) over() bool { return s.work.over() }
 
 func (s *season) seeker(load *Load, prices *Prices, needs []int, marginal bool) *seeker {
 	return &seeker{allocator: newAllocator(s.m, load, prices, needs), marginal: marginal, work: s.work, depth: 4}
@@ -168,7 +190,9 @@ func (s *season) settleDown() {
 		}
 		s.tell()
 	}
-	s.remould()
+	if !s.over() {
+		s.remould()
+	}
 }
 
 // improve takes out groups of needs and mixes them anew until the work is
@@ -187,7 +211,9 @@ func (s *season) improve() {
 			}
 		}
 	}
-	s.remould()
+	if s.work.ctx.Err() == nil {
+		s.remould()
+	}
 }
 
 // gap is what is not proven, as a part of the total.

@@ -1,6 +1,9 @@
 package search
 
-import "math"
+import (
+	"context"
+	"math"
+)
 
 // seeker finds a good schedule for one need while all others stay.
 type seeker struct {
@@ -10,8 +13,14 @@ type seeker struct {
 	depth    int // rounds of polishing
 }
 
-// Work is a budget counted in schedules allocated.
-type Work struct{ Left int }
+// Work is a budget counted in schedules allocated. It is also spent when the
+// context ends.
+type Work struct {
+	Left int
+	ctx  context.Context
+}
+
+func (w *Work) over() bool { return w.Left <= 0 || w.ctx.Err() != nil }
 
 // value allocates and returns the whole cost, prices and trips included.
 func (k *seeker) value(need int, s *Schedule) float64 {
@@ -123,7 +132,7 @@ func (k *seeker) polish(need int, s *Schedule, value float64) (*Schedule, float6
 		better = t.packsUpAndDown() || better
 		better = t.stays() || better
 		better = t.shift() || better
-		if !better || k.work.Left <= 0 {
+		if !better || k.work.over() {
 			break
 		}
 	}
