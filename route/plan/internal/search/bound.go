@@ -28,6 +28,9 @@ func (s *season) lower(x *mixer, rounds int) float64 {
 	least := x.least()
 	for i := range s.m.Needs {
 		h := newHull(s.m, p, i)
+		if s.work.cancelled() {
+			rounds = 0
+		}
 		h.start(s.worth[i])
 		bound += h.ascend(least[i], rounds)
 		s.worth[i] = h.worths()
@@ -91,6 +94,9 @@ func (h *hull) ascend(target float64, rounds int) float64 {
 	}
 	copy(h.worth, worth)
 	copy(h.keep, keep)
+	if rounds == 0 {
+		return best
+	}
 	return best + h.gain(max(0, target-best))
 }
 

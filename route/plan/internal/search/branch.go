@@ -41,9 +41,6 @@ func (s *season) branch(x *mixer, work int) {
 			least = min(least, open[0].bound)
 		}
 		s.bound = max(s.bound, min(least, s.best.Total()))
-		if s.o.Trace != nil {
-			s.o.Trace("node %.3f mix %.3f stop %d at %.2f, open %d, bound %.3f", n.bound, x.lp.Cost(), stop, trips, len(open), s.bound)
-		}
 	}
 }
 
@@ -56,7 +53,7 @@ func (s *season) explore(x *mixer, n *node) (stop int, trips float64) {
 	x.build()
 	x.seeker.prices.copyFrom(n.prices)
 	x.solve(4000)
-	x.generate(6, 1e-4, nil)
+	x.generate(6, 1e-4)
 	n.bound = max(n.bound, s.lower(x, 120))
 	n.prices = newPrices(s.m)
 	n.prices.copyFrom(x.seeker.prices)

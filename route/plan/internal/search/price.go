@@ -12,8 +12,7 @@ type mixer struct {
 	*master
 	*seeker
 	target *Prices
-	fixed  []bool // per need of the master
-	trace  func(string, ...any)
+	fixed  []bool     // per need of the master
 	rng    *rand.Rand // rounds trips by chance, unless nil
 }
 
@@ -26,15 +25,12 @@ func (s *season) mixer(needs []int, load *Load, prices *Prices) *mixer {
 // generate makes schedules until the mix gains less than a part of its cost
 // at its very prices; on the way there it moves towards them by steps, which
 // makes better schedules.
-func (x *mixer) generate(rounds int, part float64, trace func(string, ...any)) {
+func (x *mixer) generate(rounds int, part float64) {
 	pace := 0.6
 	for round := 0; round < rounds && !x.work.over(); round++ {
 		x.reprice()
 		gained := x.columns(round)
 		x.solve(4000)
-		if trace != nil {
-			trace("round %d: master %.2f gained %.2f work %d", round, x.lp.Cost(), gained, x.work.Left)
-		}
 		if round > 1 && gained < part*x.lp.Cost() {
 			if pace == 1 {
 				break
@@ -132,21 +128,23 @@ func (k *seeker) start(need int, from *Schedule, round int) (*Schedule, float64)
 
 // dive settles first how many trips, then need after need which packs, making
 // new schedules for the others in between; what is then eaten and stowed of
-// them the mix itself decides. The schedules go to plan and into the load.
-func (x *mixer) dive(plan []*Schedule) {
-	for x.settleTripsOnce() {
+// them the mix itself decides. The schedules go to plan and into the load,
+// unless the context ends: false.
+func (x *mixer) dive(plan []*Schedule) bool {
+	for !x.work.cancelled() && x.settleTripsOnce() {
 		x.solve(2000)
-		x.generate(1, 0, x.trace)
+		x.generate(1, 0)
 	}
-	for open := x.unsettled(); open > 0; {
+	for open := x.unsettled(); open > 0 && !x.work.cancelled(); {
 		open -= x.settleLikely()
 		x.solve(2000)
-		if x.trace != nil {
-			x.trace("open %d: %.2f", open, x.lp.Cost())
-		}
-		x.generate(1, 0, x.trace)
+		x.generate(1, 0)
 	}
 	x.reallocate()
+	defer x.lift()
+	if x.work.cancelled() {
+		return false
+	}
 	for k, i := range x.needs {
 		s := x.blended(k)
 		x.recount(x.seeker.m.Needs[i], s)
@@ -156,6 +154,11 @@ func (x *mixer) dive(plan []*Schedule) {
 		plan[i] = s
 		x.seeker.load.add(x.seeker.m.Needs[i], s, 1)
 	}
+	return true
+}
+
+// lift lets trips carry without limit again.
+func (x *mixer) lift() {
 	for stop := range x.seeker.load.lift {
 		x.seeker.load.lift[stop] = math.Inf(1)
 	}
@@ -312,7 +315,7 @@ func (x *mixer) fix(k int, s *Schedule) {
 // reallocate makes schedules of the same packs at the prices, shared out in
 // every order, until none helps.
 func (x *mixer) reallocate() {
-	for round := 0; round < 12; round++ {
+	for round := 0; round < 12 && !x.work.cancelled(); round++ {
 		x.solve(2000)
 		x.master.prices(x.seeker.prices)
 		x.reprice()

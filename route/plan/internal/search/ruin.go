@@ -37,8 +37,14 @@ func (s *season) remix(group []int, kept []*Schedule) {
 		x.add(k, kept[k], x.columnCost(i, kept[k]))
 	}
 	x.solve(1000)
-	x.generate(6, 1e-4, nil)
-	x.dive(s.plan)
+	x.generate(6, 1e-4)
+	if x.dive(s.plan) {
+		return
+	}
+	for k, i := range group {
+		s.plan[i] = kept[k]
+		s.load.add(s.m.Needs[i], s.plan[i], 1)
+	}
 }
 
 // reinsert puts the needs of a group back one by one in an order drawn, each

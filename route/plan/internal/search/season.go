@@ -30,7 +30,6 @@ type Options struct {
 	Seed   uint64
 	Work   int          // schedules allocated
 	Better func(Result) // told of every better plan; its Result must not be kept
-	Trace  func(format string, args ...any)
 }
 
 // Run searches until the work is spent or the context ends.
@@ -38,10 +37,9 @@ func Run(ctx context.Context, m *Model, o Options) Result {
 	s := newSeason(ctx, m, o)
 	s.first()
 	x := s.mixer(s.all, newLoad(m), s.prices)
-	x.trace = o.Trace
 	kept := s.work.Left / 2 // for what follows
 	s.work.Left -= kept
-	x.generate(25, 1e-4, o.Trace)
+	x.generate(25, 1e-4)
 	s.work.Left += kept
 	root := x.copy(s)
 	s.bound = s.lower(x, 300)
@@ -77,8 +75,7 @@ func (s *season) first() {
 // adopt dives and takes the plan over when it is the best yet.
 func (s *season) adopt(x *mixer) {
 	plan := make([]*Schedule, len(s.m.Needs))
-	x.dive(plan)
-	if total(x.seeker.load, plan) >= s.total() {
+	if !x.dive(plan) || total(x.seeker.load, plan) >= s.total() {
 		return
 	}
 	for i, n := range s.m.Needs {
@@ -160,9 +157,6 @@ func (s *season) tell() {
 	s.best = Result{Trips: s.load.tripsCost(), Bound: s.bound}
 	for _, p := range s.plan {
 		s.best.Schedules = append(s.best.Schedules, p.clone())
-	}
-	if s.o.Trace != nil {
-		s.o.Trace("better %.2f work %d", total, s.work.Left)
 	}
 	if s.o.Better != nil {
 		s.o.Better(s.result())

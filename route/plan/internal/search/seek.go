@@ -20,7 +20,9 @@ type Work struct {
 	ctx  context.Context
 }
 
-func (w *Work) over() bool { return w.Left <= 0 || w.ctx.Err() != nil }
+func (w *Work) over() bool { return w.Left <= 0 || w.cancelled() }
+
+func (w *Work) cancelled() bool { return w.ctx.Err() != nil }
 
 // value allocates and returns the whole cost, prices and trips included.
 func (k *seeker) value(need int, s *Schedule) float64 {
