@@ -44,11 +44,7 @@ func describeMoney(pr *printer, p api.Planned) {
 	pr.f("With the taste of second choices (%.0f), the bother of lines (%.0f) and reserves lacking (%.0f) the plan counts %.2f;\n",
 		c.Taste, c.Lines, c.ReserveMissing, c.Total)
 	pr.f("no plan can count less than %.2f, so this one is within %.2f %% of the best. Found in %.1f s.\n", p.Plan.Bound, 100*p.Plan.Gap, p.Seconds)
-	habits, err := season.Habits(p.Brief)
-	if err != nil {
-		pr.err = err
-	}
-	for _, h := range habits {
+	for _, h := range p.Habits {
 		pr.f("  %s.\n", habitWords(h, p.Plan))
 	}
 }
@@ -182,7 +178,7 @@ func describeDoubts(pr *printer, p api.Planned) {
 }
 
 // habitWords sets a plain habit beside the plan: money and shortage apart.
-func habitWords(h season.Habit, p plan.Plan) string {
+func habitWords(h api.Habit, p plan.Plan) string {
 	money := p.Cost.Goods + p.Cost.Trips
 	short := ""
 	if missing := p.Cost.Missing + p.Cost.ReserveMissing; h.Shortage-missing > 0.01*p.Cost.Total {
