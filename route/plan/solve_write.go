@@ -16,13 +16,14 @@ type writer struct {
 	eaten [][]float64 // per need and period
 	kg    []float64   // carried away per stop
 	away  []bool
+	drawn map[Draw]int // draws written, without their amounts
 }
 
 // write states a result in the words of the contract and counts its cost
 // from what is written.
 func (c *compiled) write(r search.Result) Plan {
 	w := &writer{compiled: c, plan: Plan{Version: 1, Currency: c.brief.Currency},
-		kg: make([]float64, len(c.brief.Stops)), away: make([]bool, len(c.brief.Stops))}
+		kg: make([]float64, len(c.brief.Stops)), away: make([]bool, len(c.brief.Stops)), drawn: map[Draw]int{}}
 	for i, s := range r.Schedules {
 		w.eaten = append(w.eaten, make([]float64, 2*len(c.brief.Stops)-1))
 		for source := range c.model.Needs[i].Sources {
@@ -102,7 +103,7 @@ func (w *writer) purchase(need int, src *search.Source, it *Item, o search.Offer
 		if flows[0].Amount <= 0 {
 			flows = flows[1:]
 		}
-		w.stow(&p, part)
+		w.stow(&p, it, part)
 		w.flow(lot, part)
 	}
 	w.plan.Cost.Goods += float64(packs) * o.Price
@@ -110,8 +111,7 @@ func (w *writer) purchase(need int, src *search.Source, it *Item, o search.Offer
 	return flows
 }
 
-func (w *writer) stow(p *Purchase, f search.Flow) {
-	it := w.item(p)
+func (w *writer) stow(p *Purchase, it *Item, f search.Flow) {
 	if f.Way < 0 {
 		p.EatenInPort += f.Amount
 		return
@@ -128,20 +128,6 @@ func (w *writer) stow(p *Purchase, f search.Flow) {
 	p.Stowed = append(p.Stowed, Stowed{space, f.Amount})
 }
 
-func (w *writer) item(p *Purchase) *Item {
-	for n := range w.brief.Needs {
-		if w.brief.Needs[n].ID != p.Need {
-			continue
-		}
-		for i := range w.brief.Needs[n].Items {
-			if w.brief.Needs[n].Items[i].ID == p.Item {
-				return &w.brief.Needs[n].Items[i]
-			}
-		}
-	}
-	return nil
-}
-
 // flow writes what becomes of one amount of a lot.
 func (w *writer) flow(l lotRef, f search.Flow) {
 	need := w.model.Needs[l.need]
@@ -156,14 +142,15 @@ func (w *writer) flow(l lotRef, f search.Flow) {
 		return
 	}
 	d := Draw{Need: w.brief.Needs[l.need].ID, Item: l.it.ID, Lot: l.id, Space: l.space(f.Way), Period: periodText(period), Amount: f.Amount}
-	for i := range w.plan.Draws {
-		have := &w.plan.Draws[i]
-		if have.Item == d.Item && have.Lot == d.Lot && have.Space == d.Space && have.Period == d.Period {
-			have.Amount += d.Amount
-			return
-		}
+	key := d
+	key.Amount = 0
+	at, ok := w.drawn[key]
+	if !ok {
+		at = len(w.plan.Draws)
+		w.drawn[key] = at
+		w.plan.Draws = append(w.plan.Draws, key)
 	}
-	w.plan.Draws = append(w.plan.Draws, d)
+	w.plan.Draws[at].Amount += d.Amount
 }
 
 func (l lotRef) space(way int) string {

@@ -1,9 +1,7 @@
 package search
 
 import (
-	"math"
 	"slices"
-	"sort"
 )
 
 // allocator decides what is eaten and stowed when the packs are known.
@@ -21,21 +19,6 @@ type allocator struct {
 	spent  int // schedules allocated
 }
 
-// order lists what can serve one segment of a need, what expires first ahead.
-type order []server
-
-type server struct {
-	source, to int
-	direct     bool // eaten in the stay where it is bought
-	ways       []pricedWay
-}
-
-// pricedWay is a way that lasts, with the price of a unit kept on it.
-type pricedWay struct {
-	way   int
-	price float64
-}
-
 func newAllocator(m *Model, load *Load, prices *Prices, needs []int) *allocator {
 	a := &allocator{m: m, load: load, prices: prices, needs: needs, held: make([]float64, m.Legs()), lift: make([]float64, m.Stops)}
 	sources := 0
@@ -47,85 +30,6 @@ func newAllocator(m *Model, load *Load, prices *Prices, needs []int) *allocator 
 	a.left, a.away = make([]float64, sources), make([]bool, sources)
 	a.reprice()
 	return a
-}
-
-// reprice must follow every change of the prices.
-func (a *allocator) reprice() {
-	a.prices.settle()
-	for _, i := range a.needs {
-		n := a.m.Needs[i]
-		for _, servers := range a.order[i] { // latest shares the ways
-			for _, sv := range servers {
-				source := &n.Sources[sv.source]
-				for k := range sv.ways {
-					sv.ways[k].price = a.prices.hold(source, source.Ways[sv.ways[k].way], sv.to)
-				}
-				sortWays(source, sv.ways)
-			}
-		}
-	}
-}
-
-// sortWays puts the cheapest first, then the shortest life.
-func sortWays(s *Source, ways []pricedWay) {
-	for i := 1; i < len(ways); i++ {
-		for k := i; k > 0; k-- {
-			x, y := ways[k-1], ways[k]
-			if x.price < y.price || x.price == y.price && s.Ways[x.way].Expires <= s.Ways[y.way].Expires {
-				break
-			}
-			ways[k-1], ways[k] = y, x
-		}
-	}
-}
-
-// orders lists the servers per segment, by life and from the last bought.
-func (n *Need) orders() (byLife, byStop []order) {
-	byLife, byStop = make([]order, len(n.Segments)), make([]order, len(n.Segments))
-	for g, segment := range n.Segments {
-		for i := range n.Sources {
-			s := &n.Sources[i]
-			if !s.Serves(segment) {
-				continue
-			}
-			sv := server{source: i, to: lastDeparture(segment.Period), direct: s.direct(segment.Period)}
-			if !sv.direct {
-				sv.ways = s.lasting(segment.End)
-			}
-			byLife[g] = append(byLife[g], sv)
-		}
-		byStop[g] = slices.Clone(byLife[g])
-		sort.SliceStable(byLife[g], func(i, j int) bool {
-			return n.Sources[byLife[g][i].source].life() < n.Sources[byLife[g][j].source].life()
-		})
-		sort.SliceStable(byStop[g], func(i, j int) bool {
-			x, y := &n.Sources[byStop[g][i].source], &n.Sources[byStop[g][j].source]
-			if x.Stop != y.Stop {
-				return x.Stop > y.Stop
-			}
-			return x.Aboard < y.Aboard || x.Aboard == y.Aboard && x.Taste < y.Taste
-		})
-	}
-	return byLife, byStop
-}
-
-// life is the moment the source's last unit can be kept to.
-func (s *Source) life() float64 {
-	longest := math.Inf(-1)
-	for _, w := range s.Ways {
-		longest = max(longest, w.Expires)
-	}
-	return longest
-}
-
-func (s *Source) lasting(end float64) []pricedWay {
-	var ways []pricedWay
-	for i, w := range s.Ways {
-		if w.keeps(end) {
-			ways = append(ways, pricedWay{way: i})
-		}
-	}
-	return ways
 }
 
 // allocate fills in flows and costs for the packs of s and returns its priced

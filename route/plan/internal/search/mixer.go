@@ -1,0 +1,163 @@
+package search
+
+import (
+	"math/rand/v2"
+	"slices"
+)
+
+// mixer generates schedules for a master at its own prices.
+type mixer struct {
+	*master
+	*seeker
+	target *Prices
+	fixed  []bool     // per need of the master
+	rng    *rand.Rand // rounds trips by chance, unless nil
+}
+
+func (s *season) mixer(needs []int, load *Load, prices *Prices) *mixer {
+	k := s.seeker(load, prices, needs, false)
+	k.depth = 1
+	return &mixer{master: newMaster(s.m, needs, load), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs))}
+}
+
+// generate makes schedules until the mix gains less than a part of its cost
+// at its very prices; on the way there it moves towards them by steps, which
+// makes better schedules.
+func (x *mixer) generate(rounds int, part float64) {
+	pace := 0.6
+	for round := 0; round < rounds && !x.work.over(); round++ {
+		x.reprice()
+		gained := x.columns(round)
+		x.solve(4000)
+		if round > 1 && gained < part*x.lp.Cost() {
+			if pace == 1 {
+				break
+			}
+			pace = 1
+		}
+		x.master.prices(x.target)
+		x.open(x.target)
+		x.seeker.prices.blend(x.target, pace)
+	}
+	x.reprice()
+}
+
+// solve mixes, and counts the work of it in schedules allocated, of which one
+// takes about as long as changing ten thousand numbers of the inverse.
+func (x *mixer) solve(pivots int) {
+	x.work.Left -= x.lp.Solve(pivots) * x.rows * x.rows / 10_000
+}
+
+// columns makes a schedule for each open need at the prices and returns what
+// they promise to gain in all.
+func (x *mixer) columns(round int) float64 {
+	gained := 0.0
+	for k, i := range x.needs {
+		if x.fixed[k] {
+			continue
+		}
+		likely, _ := x.likely(k)
+		schedule, value := x.start(i, likely, round)
+		schedule, _ = x.polish(i, schedule, value)
+		gained += x.add(k, schedule, x.columnCost(i, schedule))
+	}
+	return gained
+}
+
+// columnCost is what a schedule costs, with its share of the trips that have
+// no row.
+func (x *mixer) columnCost(need int, s *Schedule) float64 {
+	cost := s.Own()
+	for stop, away := range s.Away {
+		if away && x.carry[stop] < 0 && x.link[0][stop] < 0 {
+			cost += x.seeker.prices.Open[need][stop]
+		}
+	}
+	return cost
+}
+
+// open shares the cost of a stop's first trip among the needs that carry
+// something away from it, where weight does not already pay for it.
+func (x *mixer) open(p *Prices) {
+	for stop, cost := range x.seeker.m.TripCost {
+		if cost == 0 || x.carry[stop] >= 0 || x.link[0][stop] >= 0 || x.seeker.load.away[stop] > 0 || x.low[stop] > 0 || x.high[stop] == 0 {
+			continue
+		}
+		users := 0.0
+		for k := range x.needs {
+			if x.carries(k, stop) > 0.5 {
+				users++
+			}
+		}
+		for k, i := range x.needs {
+			p.Open[i][stop] = 0
+			if x.carries(k, stop) > 0.5 {
+				p.Open[i][stop] = cost / users
+			}
+		}
+	}
+}
+
+// blend moves the prices a part of the way to others.
+func (p *Prices) blend(to *Prices, part float64) {
+	mix := func(from, to []float64) {
+		for q := range from {
+			from[q] += part * (to[q] - from[q])
+		}
+	}
+	for r := range p.Cell {
+		mix(p.Cell[r], to.Cell[r])
+	}
+	mix(p.Kg, to.Kg)
+	for i := range p.Open {
+		mix(p.Open[i], to.Open[i])
+	}
+}
+
+// start is a schedule to walk from: the one given, allocated at the prices of
+// now, or a new one.
+func (k *seeker) start(need int, from *Schedule, round int) (*Schedule, float64) {
+	if from == nil || round%4 == 0 {
+		return k.fresh(need)
+	}
+	again := from.clone()
+	return again, k.value(need, again)
+}
+
+// copy is a mixer of the same schedules with nothing settled.
+func (x *mixer) copy(s *season) *mixer {
+	prices := newPrices(s.m)
+	prices.copyFrom(x.seeker.prices)
+	c := s.mixer(x.needs, newLoad(s.m), prices)
+	for k, pool := range x.pool {
+		c.pool[k] = slices.Clone(pool)
+	}
+	c.build()
+	return c
+}
+
+// limitTrips says how many trips at a stop the mix may make beyond those made
+// already; build must follow.
+func (x *mixer) limitTrips(stop int, low, high float64) {
+	x.low[stop], x.high[stop] = low, high
+	load := x.seeker.load
+	most := x.seeker.m.trips(stop, load.kg[stop], load.away[stop] > 0) + high
+	load.lift[stop] = 0
+	if most > 0 {
+		load.lift[stop] = most * x.seeker.m.Carry[stop]
+	}
+	x.seeker.prices.closed[stop] = most == 0
+}
+
+// least is, per need, the least priced cost of all schedules in the mix.
+func (x *mixer) least() []float64 {
+	least := make([]float64, len(x.needs))
+	for k, i := range x.needs {
+		least[k] = x.seeker.m.Needs[i].nothing()
+		for _, c := range x.pool[k] {
+			s := c.schedule.clone()
+			least[k] = min(least[k], x.value(i, s))
+		}
+	}
+	return least
+}
