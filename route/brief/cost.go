@@ -1,6 +1,8 @@
 package brief
 
 import (
+	"cmp"
+
 	"hardtack/pricing/item"
 	"hardtack/route/plan"
 )
@@ -26,7 +28,7 @@ func (b *builder) costs(n *plan.Need, d demand) {
 	m := b.medianPrice(*n, d)
 	b.notes.Needs = append(b.notes.Needs, NeedNote{
 		ID: d.id, Name: d.name, Group: d.need.Group, Class: d.need.Class, Persons: d.persons, Median: m,
-		Water: isWater(d.need), Gas: isGas(d.need),
+		PerUnit: cmp.Or(d.need.PerGroupUnit, 1), Water: isWater(d.need), Gas: isGas(d.need),
 	})
 	sev := severities[d.need.Class]
 	n.MissingCost, n.ReserveMissingCost = sev.missing*m, sev.reserve*m

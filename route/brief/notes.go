@@ -64,6 +64,7 @@ type NeedNote struct {
 	Class   item.Necessity `json:"class"`
 	Persons []string       `json:"persons,omitempty"` // empty = everybody
 	Median  float64        `json:"median"`            // price per need-unit along the route
+	PerUnit float64        `json:"per_group_unit"`    // need-units per unit of the group's use
 	Water   bool           `json:"water,omitempty"`
 	Gas     bool           `json:"gas,omitempty"`
 }

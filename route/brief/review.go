@@ -28,8 +28,7 @@ type Review struct {
 // GroupEaten is what is eaten of a group per person and full-board day.
 type GroupEaten struct {
 	Group        string  `json:"group"`
-	Unit         string  `json:"unit"`
-	PerPersonDay float64 `json:"per_person_day"` // need-units
+	PerPersonDay float64 `json:"per_person_day"` // units of the group's use, as in the catalogue's groups
 	Kcal         float64 `json:"kcal"`
 }
 

@@ -29,10 +29,10 @@ func groupsOf(b plan.Brief, n Notes, eaten map[string]float64, days float64) ([]
 		if !ok {
 			g = len(groups)
 			at[note.Group] = g
-			groups = append(groups, GroupEaten{Group: note.Group, Unit: need.Unit})
+			groups = append(groups, GroupEaten{Group: note.Group})
 		}
 		for _, it := range need.Items {
-			units := eaten[it.ID] * it.Yield
+			units := eaten[it.ID] * it.Yield / cmp.Or(note.PerUnit, 1)
 			i, _ := n.Item(it.ID)
 			groups[g].PerPersonDay += ratioOr(units, days, 0)
 			groups[g].Kcal += ratioOr(eaten[it.ID]*i.Kcal*(1-i.LossPart), days, 0)
