@@ -45,11 +45,7 @@ func (a *allocator) allocate(need int, s *Schedule) float64 {
 	for i := range n.Sources {
 		a.left[i] = n.supply(i, s.Packs)
 	}
-	if a.load != nil {
-		for stop := range a.lift {
-			a.lift[stop] = a.load.lift[stop] - a.load.kg[stop]
-		}
-	}
+	a.limits()
 	priced := 0.0
 	for g := range n.Segments {
 		if s.Mode == Backward {
@@ -61,13 +57,7 @@ func (a *allocator) allocate(need int, s *Schedule) float64 {
 	}
 	priced += a.keepReserve(n, s)
 	a.tally(n, s)
-	if a.load != nil {
-		for _, f := range s.Flows {
-			if f.Way >= 0 {
-				a.load.take(n, f, -f.Amount)
-			}
-		}
-	}
+	a.giveBack(n, s.Flows)
 	return s.Own() + priced
 }
 
@@ -118,31 +108,61 @@ func (a *allocator) draw(n *Need, sv *server, g int, lacking float64, s *Schedul
 
 // eat takes what is left and fits, up to an amount.
 func (a *allocator) eat(n *Need, source, way, g, to int, amount float64, s *Schedule) float64 {
-	amount = min(amount, a.left[source])
 	src := &n.Sources[source]
 	if way >= 0 && src.Aboard < 0 && s.Stay[src.Stop] {
 		return 0
 	}
-	if way >= 0 && a.load != nil {
-		if src.Aboard < 0 && amount*src.Kg > a.lift[src.Stop] {
-			amount = max(0, a.lift[src.Stop]/src.Kg)
-		}
-		amount = a.load.most(src, src.Ways[way], to, amount)
+	f := Flow{source, way, g, to, amount}
+	if f.Amount = a.grab(n, f); f.Amount > 0 {
+		s.Flows = append(s.Flows, f)
+		s.Taste += f.Amount * src.Taste
 	}
-	if amount <= Slack {
+	return f.Amount
+}
+
+// grab takes what there is of a flow and fits from supplies and room.
+func (a *allocator) grab(n *Need, f Flow) float64 {
+	src := &n.Sources[f.Source]
+	f.Amount = min(f.Amount, a.left[f.Source])
+	if f.Way >= 0 && a.load != nil {
+		if src.Aboard < 0 && f.Amount*src.Kg > a.lift[src.Stop] {
+			f.Amount = max(0, a.lift[src.Stop]/src.Kg)
+		}
+		f.Amount = a.load.most(src, src.Ways[f.Way], f.To, f.Amount)
+	}
+	if f.Amount <= Slack {
 		return 0
 	}
-	f := Flow{source, way, g, to, amount}
-	s.Flows = append(s.Flows, f)
-	if way >= 0 && a.load != nil {
-		a.load.take(n, f, amount)
+	a.left[f.Source] -= f.Amount
+	if f.Way >= 0 && a.load != nil {
+		a.load.take(n, f, f.Amount)
 		if src.Aboard < 0 {
-			a.lift[src.Stop] -= amount * src.Kg
+			a.lift[src.Stop] -= f.Amount * src.Kg
 		}
 	}
-	a.left[source] -= amount
-	s.Taste += amount * src.Taste
-	return amount
+	return f.Amount
+}
+
+// limits sets what may still be carried away.
+func (a *allocator) limits() {
+	if a.load == nil {
+		return
+	}
+	for stop := range a.lift {
+		a.lift[stop] = a.load.lift[stop] - a.load.kg[stop]
+	}
+}
+
+// giveBack frees the room of flows.
+func (a *allocator) giveBack(n *Need, flows []Flow) {
+	if a.load == nil {
+		return
+	}
+	for _, f := range flows {
+		if f.Way >= 0 {
+			a.load.take(n, f, -f.Amount)
+		}
+	}
 }
 
 // tally counts lines and the kilograms carried away.

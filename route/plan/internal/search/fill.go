@@ -5,15 +5,18 @@ import "math"
 // filler proposes packs for a need: every segment from the source that is
 // cheapest for it, as if packs could be split, then rounded.
 type filler struct {
-	a    *allocator
-	need int
-	cost [][]float64 // per segment and server: all a unit costs
-	want []float64   // per source
+	a      *allocator
+	need   int
+	cost   [][]float64 // per segment and server: all a unit costs
+	want   []float64   // per source
+	closed []bool      // per server of a segment
+	flows  []Flow
 }
 
 func newFiller(a *allocator, need int) *filler {
 	n := a.m.Needs[need]
-	f := &filler{a: a, need: need, want: make([]float64, len(n.Sources))}
+	f := &filler{a: a, need: need, want: make([]float64, len(n.Sources)),
+		closed: make([]bool, len(n.Sources))}
 	for g := range n.Segments {
 		row := make([]float64, len(a.order[need][g]))
 		for k, sv := range a.order[need][g] {
@@ -69,31 +72,69 @@ func (f *filler) propose(open []bool, carry float64, s *Schedule) {
 	}
 }
 
-// spread splits the use of all segments over the open sources.
+// spread splits the use of all segments over the open sources, the cheapest
+// that finds room first, and what is aboard before all.
 func (f *filler) spread(n *Need, open []bool) {
 	for i := range f.want {
 		f.want[i] = 0
-		f.a.left[i] = n.Sources[i].Held
+		f.a.left[i] = math.Inf(1)
+		if n.Sources[i].Aboard >= 0 {
+			f.a.left[i] = n.Sources[i].Held
+		}
 	}
+	f.a.limits()
+	f.flows = f.flows[:0]
 	for g, segment := range n.Segments {
 		lacking := segment.Amount
-		best, cost := -1, n.Miss
 		for k, sv := range f.a.order[f.need][g] {
-			source := &n.Sources[sv.source]
-			if source.Aboard >= 0 {
-				part := min(lacking, f.a.left[sv.source])
-				f.a.left[sv.source] -= part
-				lacking -= part
-				continue
-			}
-			if open[sv.source] && f.cost[g][k] < cost {
-				best, cost = sv.source, f.cost[g][k]
-			}
+			f.closed[k] = n.Sources[sv.source].Aboard < 0 && !open[sv.source]
 		}
-		if best >= 0 {
-			f.want[best] += lacking
+		for lacking > Slack {
+			k := f.cheapest(n, g)
+			if k < 0 {
+				break
+			}
+			f.closed[k] = true
+			lacking -= f.take(n, g, k, lacking)
 		}
 	}
+	f.a.giveBack(n, f.flows)
+}
+
+// cheapest is the server of a segment to turn to next, -1 when none is left
+// that costs less than going without.
+func (f *filler) cheapest(n *Need, g int) int {
+	best, cost := -1, n.Miss
+	for k, c := range f.cost[g] {
+		if f.closed[k] {
+			continue
+		}
+		if n.Sources[f.a.order[f.need][g][k].source].Aboard >= 0 {
+			return k
+		}
+		if c < cost {
+			best, cost = k, c
+		}
+	}
+	return best
+}
+
+// take takes up to an amount of a server where there is room.
+func (f *filler) take(n *Need, g, k int, lacking float64) float64 {
+	sv := &f.a.order[f.need][g][k]
+	if sv.direct {
+		f.want[sv.source] += lacking
+		return lacking
+	}
+	taken := 0.0
+	for _, w := range sv.ways {
+		if amount := f.a.grab(n, Flow{sv.source, w.way, g, sv.to, lacking - taken}); amount > 0 {
+			taken += amount
+			f.flows = append(f.flows, Flow{sv.source, w.way, g, sv.to, amount})
+		}
+	}
+	f.want[sv.source] += taken
+	return taken
 }
 
 // cover buys the cheapest packs of a source that together hold an amount, of
