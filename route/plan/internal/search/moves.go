@@ -5,9 +5,11 @@ func (t *attempt) packsUpAndDown() bool {
 	better := false
 	n := t.m.Needs[t.need]
 	for o := range n.Offers {
-		for t.spare > 0.3*n.Offers[o].Size && t.step(o, -1) && t.consider() {
+		for t.best.Packs[o] > 0 && t.spare > 0.3*n.Offers[o].Size && t.step(o, -1) && t.consider() {
 			better = true
 		}
+	}
+	for _, o := range t.likely {
 		for t.best.Missing+t.best.Reserve > Slack && t.pays(-1, 0, o, 1) && t.step(o, 1) && t.consider() {
 			better = true
 		}
@@ -60,7 +62,7 @@ func (t *attempt) shift() bool {
 	n := t.m.Needs[t.need]
 	better := false
 	for from := range n.Offers {
-		for to := range n.Offers {
+		for _, to := range t.likely {
 			if from == to || t.best.Packs[from] <= n.Offers[from].Min {
 				continue
 			}

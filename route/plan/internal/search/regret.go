@@ -1,7 +1,9 @@
 package search
 
 import (
+	"cmp"
 	"math"
+	"slices"
 )
 
 // regrets reckons, against the cheapest that could be eaten in every segment,
@@ -26,7 +28,26 @@ func (t *attempt) regrets() {
 	}
 	t.dear, t.waste = make([]float64, len(n.Sources)), make([]float64, len(n.Sources))
 	t.supplied, t.bought = make([]float64, len(n.Sources)), make([]int, len(n.Sources))
+	t.likely = t.likeliest()
 	t.look()
+}
+
+// mostLikely is how many offers a walk buys more of.
+const mostLikely = 24
+
+// likeliest lists the offers of least regret.
+func (t *attempt) likeliest() []int {
+	offers := t.m.Needs[t.need].Offers
+	likely := make([]int, 0, len(offers))
+	for o := range offers {
+		if offers[o].Limit > 0 && !math.IsInf(t.regret[offers[o].Source], 1) {
+			likely = append(likely, o)
+		}
+	}
+	slices.SortStableFunc(likely, func(a, b int) int {
+		return cmp.Compare(t.regret[offers[a].Source], t.regret[offers[b].Source])
+	})
+	return likely[:min(len(likely), mostLikely)]
 }
 
 // look takes stock of best.

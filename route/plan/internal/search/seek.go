@@ -50,6 +50,7 @@ type attempt struct {
 	dear, waste []float64 // per source: how much dearer what is eaten is; not eaten
 	bought      []int     // packs per source
 	supplied    []float64 // per source
+	likely      []int     // offers to buy more of
 	spare       float64   // amount wasted
 }
 
