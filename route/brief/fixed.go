@@ -17,12 +17,10 @@ const (
 	roughBeans  = "rough-beans"
 	seasickFood = "seasick-food"
 	watchSnack  = "watch-snack"
+	watchTreat  = "watch-treat"
 	watchDrink  = "watch-drink"
 	emergency   = "emergency-meal"
 )
-
-// passageGroup is the group of the fixed dishes.
-const passageGroup = "passage"
 
 // A passage longer than this has nights on watch.
 const overnight = 0.75
@@ -59,27 +57,30 @@ func alternate(id string, yield, taste float64) item.Alternate {
 // fixedNeeds are the dishes a passage asks for. A meal is counted as one
 // adult's, 400 kcal or more: a 400 g tin of stew, 0.4 kg.
 var fixedNeeds = []fixedNeed{
-	{"dinner", 0.5, item.Need{ID: roughDinner, Name: "One-bowl dinners for rough weather", Group: passageGroup, Unit: measure.Each,
+	{"dinner", 0.5, item.Need{ID: roughDinner, Name: "One-bowl dinners for rough weather", Group: "rough-dinners", Unit: measure.Each,
 		Class: item.Staple, Appetite: item.Food, Alternates: []item.Alternate{
 			alternate("tin_stew", 2.5, 0), alternate("tin_chili", 2.5, 0), alternate("meal_pouch", 2.8, 0),
 		}}, dinner},
-	{"dinner", 0.5, item.Need{ID: roughBeans, Name: "One-bowl dinners without meat", Group: passageGroup, Unit: measure.Each,
+	{"dinner", 0.5, item.Need{ID: roughBeans, Name: "One-bowl dinners without meat", Group: "rough-dinners", Unit: measure.Each,
 		Class: item.Staple, Appetite: item.Food, Alternates: []item.Alternate{
 			alternate("tin_bakedbeans", 2.3, 0), alternate("tin_soup", 1.7, 0.1),
 		}}, dinner},
-	{"seasick", 1, item.Need{ID: seasickFood, Name: "Food for the first days of those prone to seasickness", Group: passageGroup, Unit: measure.Kilogram,
+	{"seasick", 1, item.Need{ID: seasickFood, Name: "Food for the first days of those prone to seasickness", Group: "seasick-food", Unit: measure.Kilogram,
 		Class: item.Staple, Appetite: item.Food, Alternates: []item.Alternate{
 			alternate("crackers", 1, 0), alternate("crispbread", 1, 0.1), alternate("biscuits_sweet", 1, 0.1),
 			alternate("oat_cookies", 1, 0.2),
 		}}, func(_ *builder, l Leg, p vessel.Person) float64 {
 		return prone(l, p) * 0.15 * p.Factor(item.Food)
 	}},
-	{"snack", 1, item.Need{ID: watchSnack, Name: "Night-watch snacks", Group: passageGroup, Unit: measure.Each, Class: item.Comfort,
+	{"snack", 0.5, item.Need{ID: watchSnack, Name: "Night-watch snacks", Group: "watch-snacks", Unit: measure.Each, Class: item.Comfort,
 		Appetite: item.Food, Alternates: []item.Alternate{
-			alternate("granola_bars", 1, 0), alternate("choc_milk", 25, 0), alternate("oat_cookies", 22, 0.1),
-			alternate("fruit_cake", 16, 0), alternate("nuts_mixed", 22, 0.1),
+			alternate("granola_bars", 1, 0), alternate("oat_cookies", 22, 0.1), alternate("fruit_cake", 16, 0),
 		}}, watch},
-	{"drink", 1, item.Need{ID: watchDrink, Name: "Hot drinks for the night watch", Group: passageGroup, Unit: measure.Each, Class: item.Comfort,
+	{"snack", 0.5, item.Need{ID: watchTreat, Name: "Chocolate and nuts for the night watch", Group: "watch-snacks", Unit: measure.Each,
+		Class: item.Comfort, Appetite: item.Food, Alternates: []item.Alternate{
+			alternate("choc_milk", 25, 0), alternate("nuts_mixed", 22, 0),
+		}}, watch},
+	{"drink", 1, item.Need{ID: watchDrink, Name: "Hot drinks for the night watch", Group: "watch-drinks", Unit: measure.Each, Class: item.Comfort,
 		Appetite: item.Food, Alternates: []item.Alternate{
 			alternate("cocoa", 50, 0), alternate("tea_bags", 1, 0.1), alternate("stock_cubes", 2, 0.2),
 		}}, watch},
@@ -87,7 +88,7 @@ var fixedNeeds = []fixedNeed{
 
 // emergencyNeed is held and never eaten: meals that want neither gas nor
 // fridge, so many per person, due as reserve on every arrival.
-var emergencyNeed = item.Need{ID: emergency, Name: "Emergency meals, no cooking, never lunch", Unit: measure.Each,
+var emergencyNeed = item.Need{ID: emergency, Name: "Emergency meals, no cooking, never lunch", Group: "emergency-meals", Unit: measure.Each,
 	Class: item.Safety, Appetite: item.Food, Alternates: []item.Alternate{
 		alternate("tin_bakedbeans", 2.3, 0), alternate("tin_stew", 2.5, 0), alternate("tin_chili", 2.5, 0),
 		alternate("tin_tuna_oil", 3.5, 0), alternate("tin_sardine", 4, 0), alternate("tin_cornedbeef", 5, 0),

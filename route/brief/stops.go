@@ -10,7 +10,7 @@ import (
 // How much one shopping trip carries by the size of the place, kg: a taxi or a
 // trolley run where there are such, else what two carry and the dinghy takes.
 // Common practice, no source.
-var tripCarry = map[port.Size]float64{port.Town: 120, port.SmallTown: 60, port.Village: 40, port.NoShop: 40}
+var tripCarry = map[port.Size]float64{port.Town: 120, port.SmallTown: 80, port.Village: 60, port.NoShop: 60}
 
 func (b *builder) planStops() []plan.Stop {
 	var out []plan.Stop
