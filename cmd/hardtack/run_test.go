@@ -30,9 +30,14 @@ func (u as) run(args ...string) result { return u.runWith("", args...) }
 func (u as) runWith(stdin string, args ...string) result {
 	u.t.Helper()
 	var out, err bytes.Buffer
-	env := map[string]string{"HOME": u.home, "XDG_DATA_HOME": filepath.Join(u.home, "data"), "HARDTACK_TODAY": "2026-09-05"}
-	code := run(context.Background(), args, func(k string) string { return env[k] }, strings.NewReader(stdin), &out, &err)
+	code := run(context.Background(), args, u.getenv, strings.NewReader(stdin), &out, &err)
 	return result{code, out.String(), err.String()}
+}
+
+func (u as) getenv(name string) string {
+	return map[string]string{
+		"HOME": u.home, "XDG_DATA_HOME": filepath.Join(u.home, "data"), "HARDTACK_TODAY": "2026-09-05",
+	}[name]
 }
 
 // ok runs a command that must succeed and gives what it printed.
