@@ -20,6 +20,7 @@ func TestDemo(t *testing.T) {
 	require.Contains(t, out, "of the money rests on guessed prices")
 	require.Contains(t, out, "kcal against a need of")
 	require.Contains(t, out, "CONCARNEAU   2026-09-05")
+	require.NotContains(t, out, "NOT SAFE", "water and gas last every leg")
 
 	require.Contains(t, u.ok("verify", filepath.Join(dir, "brief.json"), filepath.Join(dir, "plan.json")), "keeps every rule")
 	for _, name := range []string{"plan.txt", "lists.txt", "lists.html"} {

@@ -9,6 +9,7 @@ import (
 
 	"hardtack/api"
 	"hardtack/pricing/calendar"
+	"hardtack/pricing/item"
 	"hardtack/route/brief"
 	"hardtack/route/plan"
 	"hardtack/route/season"
@@ -20,6 +21,7 @@ import (
 func describePlan(w io.Writer, p api.Planned) error {
 	pr := &printer{w: w}
 	pr.f("%s\n%s\n\n", p.Title, strings.Repeat("=", min(78, len([]rune(p.Title)))))
+	describeDanger(pr, p)
 	describeMoney(pr, p)
 	describeFood(pr, p)
 	describeStops(pr, p)
@@ -27,6 +29,26 @@ func describePlan(w io.Writer, p api.Planned) error {
 	describeEndurance(pr, p)
 	describeDoubts(pr, p)
 	return pr.err
+}
+
+// describeDanger comes first: who goes short of water, gas, infant food or
+// medicine must not find out further down.
+func describeDanger(pr *printer, p api.Planned) {
+	var short []string
+	for _, n := range p.Brief.Needs {
+		if note, _ := p.Notes.Need(n.ID); note.Class == item.Safety && missingOf(p.Plan, n.ID) > worthSaying*useOf(p.Brief, n) {
+			short = append(short, strings.ToLower(note.Name)+" runs out")
+		}
+	}
+	for _, e := range p.Endurance {
+		if !e.Enough {
+			from, to := stopsOf(p, e.Leg)
+			short = append(short, fmt.Sprintf("%s would not last a long passage from %s to %s", lastWord(e.Name), from, to))
+		}
+	}
+	if len(short) > 0 {
+		pr.f("NOT SAFE AS IT STANDS: %s.\nCarry more, shorten the leg or change the brief before you sail on this plan.\n\n", strings.Join(short, "; "))
+	}
 }
 
 func describeMoney(pr *printer, p api.Planned) {
@@ -85,20 +107,35 @@ func useOf(b plan.Brief, n plan.Need) float64 {
 	return sum
 }
 
-// byNeed adds up what is missing of each need, with its name.
-func byNeed(p api.Planned) []string {
-	sums := map[string]float64{}
-	for _, m := range p.Plan.Missing {
-		sums[m.Need] += m.Amount
+func missingOf(p plan.Plan, need string) float64 {
+	sum := 0.0
+	for _, m := range p.Missing {
+		if m.Need == need {
+			sum += m.Amount
+		}
 	}
+	return sum
+}
+
+// byNeed says what is missing of each need, with its name.
+func byNeed(p api.Planned) []string {
 	var out []string
 	for _, n := range p.Brief.Needs {
-		if sums[n.ID] > worthSaying*useOf(p.Brief, n) {
+		missing, use := missingOf(p.Plan, n.ID), useOf(p.Brief, n)
+		if missing > worthSaying*use {
 			note, _ := p.Notes.Need(n.ID)
-			out = append(out, fmt.Sprintf("%.2g of %.2g %s %s", sums[n.ID], useOf(p.Brief, n), n.Unit, strings.ToLower(note.Name)))
+			out = append(out, fmt.Sprintf("%s of %s %s %s", figures(missing), figures(use), n.Unit, strings.ToLower(note.Name)))
 		}
 	}
 	return out
+}
+
+// figures is an amount to two figures or to the whole number.
+func figures(x float64) string {
+	if x >= 100 {
+		return fmt.Sprintf("%.0f", x)
+	}
+	return fmt.Sprintf("%.2g", x)
 }
 
 func describeStops(pr *printer, p api.Planned) {

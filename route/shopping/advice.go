@@ -6,7 +6,6 @@ import (
 	"hardtack/pricing"
 	"hardtack/pricing/item"
 	"hardtack/route/plan"
-	"hardtack/route/vessel"
 )
 
 // lookFor is what to look for when buying, by keeping class: common practice,
@@ -79,12 +78,13 @@ func (m *maker) againstPests() string {
 }
 
 // labels names those aboard for whom the label of a line must be read. The
-// catalogue has no recipe of a product, so it cannot say that one is safe.
+// catalogue has no recipe of a product, so it cannot say that one is safe. Who
+// does not eat the thing at all has no label to read.
 func (m *maker) labels(i item.Item, buys []plan.Purchase, until float64) []Label {
 	var out []Label
 	arrive := m.Notes.Stops[buys[0].Stop].Arrive
 	for _, p := range m.Crew.Persons {
-		if !m.feeds(buys, p.ID) || p.DaysAboard(m.Notes.Start, arrive, max(until, arrive+1)) == 0 {
+		if p.Refuses(i, buys[0].Need) || !m.feeds(buys, p.ID) || p.DaysAboard(m.Notes.Start, arrive, max(until, arrive+1)) == 0 {
 			continue
 		}
 		var words []string
@@ -98,39 +98,6 @@ func (m *maker) labels(i item.Item, buys []plan.Purchase, until float64) []Label
 		}
 	}
 	return out
-}
-
-// made are the categories whose goods are mixed from others, so that meat,
-// fish, milk or alcohol may be in them without the name saying so; mixed are
-// such items of other categories.
-var (
-	made = map[string]bool{
-		"condiment": true, "snack": true, "sweet": true, "jar": true, "bread": true, "dairy": true,
-		"breakfast": true, "baking": true, "meat": true, "baby": true,
-	}
-	mixed = map[pricing.ItemID]bool{
-		"noodles_instant": true, "tin_soup": true, "tin_bakedbeans": true, "tin_chili": true, "tin_stew": true,
-		"meal_pouch": true, "soup_packet": true, "sauce_packet": true, "margarine": true, "custard_powder": true,
-	}
-)
-
-// mayHold says whether an item might hold what a word of NotEating names. What
-// an allergen or an item's name means may be in anything packed; a diet is
-// broken by what is mixed.
-func mayHold(i item.Item, word string) bool {
-	switch i.ShelfClass {
-	case "prod", "prodc", "nonfood", "inert", "egg", "":
-		return false
-	}
-	if i.Kcal <= 0 {
-		return false
-	}
-	return !slices.Contains(vessel.Diets(), word) || strictDiet[word] || made[i.Category] || mixed[i.ID]
-}
-
-// strictDiet are diets kept for health: traces count, so every label is read.
-var strictDiet = map[string]bool{
-	"coeliac": true, "gluten-free": true, "nut-free": true, "dairy-free": true, "lactose-free": true,
 }
 
 func (m *maker) feeds(buys []plan.Purchase, person string) bool {
