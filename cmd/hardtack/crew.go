@@ -41,16 +41,8 @@ func (c *crewShowCmd) Run(sh *shell) error {
 			return err
 		}
 		if c.ID == "" && len(all) != 1 {
-			return sh.emit(all, func(w io.Writer) error {
-				p := printer{w: w}
-				for _, v := range all {
-					p.f("%s  %d people\n", v.Value.ID, len(v.Value.Persons))
-				}
-				if len(all) == 0 {
-					p.f("No crew is kept yet: enter one with \"hardtack crew set FILE\" or \"hardtack crew person NAME\".\n")
-				}
-				return p.err
-			})
+			return overview(sh, all, `No crew is kept yet: enter one with "hardtack crew set FILE" or "hardtack crew person NAME".`,
+				func(v vessel.Crew) string { return fmt.Sprintf("%s  %d people", v.ID, len(v.Persons)) })
 		}
 		id, err := sh.crewOf(s, c.ID)
 		if err != nil {

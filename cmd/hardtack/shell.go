@@ -7,6 +7,8 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+
+	"hardtack/api"
 )
 
 // shell is what a command has of the world.
@@ -26,6 +28,20 @@ func (sh *shell) emit(v any, words func(io.Writer) error) error {
 		return words(sh.out)
 	}
 	return jsonOf(v)(sh.out)
+}
+
+// overview lists what is kept, a line each, or says that nothing is.
+func overview[T any](sh *shell, all []api.Kept[T], none string, line func(T) string) error {
+	return sh.emit(all, func(w io.Writer) error {
+		p := printer{w: w}
+		for _, v := range all {
+			p.f("%s\n", line(v.Value))
+		}
+		if len(all) == 0 {
+			p.f("%s\n", none)
+		}
+		return p.err
+	})
 }
 
 // say writes a line to standard error, beside the result.

@@ -37,16 +37,8 @@ func (c *vesselShowCmd) Run(sh *shell) error {
 			return err
 		}
 		if c.ID == "" && len(all) != 1 {
-			return sh.emit(all, func(w io.Writer) error {
-				p := printer{w: w}
-				for _, v := range all {
-					p.f("%s  %s\n", v.Value.ID, v.Value.Name)
-				}
-				if len(all) == 0 {
-					p.f("No vessel is kept yet: enter one with \"hardtack vessel set FILE\".\n")
-				}
-				return p.err
-			})
+			return overview(sh, all, `No vessel is kept yet: enter one with "hardtack vessel set FILE".`,
+				func(v vessel.Vessel) string { return v.ID + "  " + v.Name })
 		}
 		id, err := sh.vesselOf(s, c.ID)
 		if err != nil {

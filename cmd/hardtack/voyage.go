@@ -42,16 +42,8 @@ func (c *voyageShowCmd) Run(sh *shell) error {
 			return err
 		}
 		if c.ID == "" && len(all) != 1 {
-			return sh.emit(all, func(w io.Writer) error {
-				p := printer{w: w}
-				for _, v := range all {
-					p.f("%s  %s, %d stops\n", v.Value.ID, v.Value.Name, len(v.Value.Stops))
-				}
-				if len(all) == 0 {
-					p.f("No voyage is kept yet: enter one with \"hardtack voyage set FILE\".\n")
-				}
-				return p.err
-			})
+			return overview(sh, all, `No voyage is kept yet: enter one with "hardtack voyage set FILE".`,
+				func(v route.Voyage) string { return fmt.Sprintf("%s  %s, %d stops", v.ID, v.Name, len(v.Stops)) })
 		}
 		id, err := sh.voyageOf(s, c.ID)
 		if err != nil {
