@@ -14,6 +14,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"hardtack/api"
+	"hardtack/api/guard"
 )
 
 // tag is the entity tag of a revision.
@@ -58,7 +59,7 @@ func kept[T any](c echo.Context, status int, k api.Kept[T]) error {
 // tagged answers with a value under a tag, or 304 when the client has it.
 func tagged(c echo.Context, status int, etag string, v any) error {
 	c.Response().Header().Set("ETag", etag)
-	if status == http.StatusOK && safe(c.Request().Method) && matches(c.Request().Header.Get("If-None-Match"), etag) {
+	if status == http.StatusOK && guard.Safe(c.Request().Method) && matches(c.Request().Header.Get("If-None-Match"), etag) {
 		return c.NoContent(http.StatusNotModified)
 	}
 	return answer(c, status, v)

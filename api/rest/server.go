@@ -4,16 +4,14 @@
 package rest
 
 import (
-	"net"
 	"net/http"
 	"runtime/debug"
-	"slices"
-	"strings"
 	"time"
 
 	"github.com/labstack/echo/v4"
 
 	"hardtack/api"
+	"hardtack/api/guard"
 )
 
 // Options of the server; the zero value takes every default.
@@ -76,36 +74,14 @@ func headers(next echo.HandlerFunc) echo.HandlerFunc {
 func (s *server) onlyOurHost(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		r := c.Request()
-		if !s.ours(r.Host) {
+		if !guard.Hosts(s.opts.Hosts).Ours(r.Host) {
 			return echo.NewHTTPError(http.StatusMisdirectedRequest, "this server does not answer to the name "+quote(r.Host))
 		}
-		if o := r.Header.Get("Origin"); o != "" && !safe(r.Method) && !s.sameOrigin(o, r.Host) {
+		if o := r.Header.Get("Origin"); o != "" && !guard.Safe(r.Method) && !guard.SameOrigin(o, r.Host) {
 			return echo.NewHTTPError(http.StatusForbidden, "sent by a page of another site: "+quote(o))
 		}
 		return next(c)
 	}
-}
-
-func safe(method string) bool {
-	return method == http.MethodGet || method == http.MethodHead || method == http.MethodOptions
-}
-
-func (s *server) sameOrigin(origin, host string) bool {
-	_, of, ok := strings.Cut(origin, "://")
-	return ok && strings.EqualFold(of, host)
-}
-
-func (s *server) ours(host string) bool {
-	name := host
-	if h, _, err := net.SplitHostPort(host); err == nil {
-		name = h
-	}
-	name = strings.ToLower(strings.Trim(name, "[]"))
-	if slices.ContainsFunc(s.opts.Hosts, func(h string) bool { return strings.EqualFold(h, name) }) {
-		return true
-	}
-	ip := net.ParseIP(name)
-	return name == "localhost" || ip != nil && ip.IsLoopback()
 }
 
 func (s *server) recovered(next echo.HandlerFunc) echo.HandlerFunc {
