@@ -10,13 +10,14 @@ type filler struct {
 	cost   [][]float64 // per segment and server: all a unit costs
 	want   []float64   // per source
 	closed []bool      // per server of a segment
+	full   []bool      // per source: no room for more of it
 	flows  []Flow
 }
 
 func newFiller(a *allocator, need int) *filler {
 	n := a.m.Needs[need]
 	f := &filler{a: a, need: need, want: make([]float64, len(n.Sources)),
-		closed: make([]bool, len(n.Sources))}
+		closed: make([]bool, len(n.Sources)), full: make([]bool, len(n.Sources))}
 	for g := range n.Segments {
 		row := make([]float64, len(a.order[need][g]))
 		for k, sv := range a.order[need][g] {
@@ -73,10 +74,11 @@ func (f *filler) propose(open []bool, carry float64, s *Schedule) {
 }
 
 // spread splits the use of all segments over the open sources, the cheapest
-// that finds room first, and what is aboard before all.
+// that finds room first, and what is aboard before all; then it provides for
+// reserves.
 func (f *filler) spread(n *Need, open []bool) {
 	for i := range f.want {
-		f.want[i] = 0
+		f.want[i], f.full[i] = 0, false
 		f.a.left[i] = math.Inf(1)
 		if n.Sources[i].Aboard >= 0 {
 			f.a.left[i] = n.Sources[i].Held
@@ -98,6 +100,7 @@ func (f *filler) spread(n *Need, open []bool) {
 			lacking -= f.take(n, g, k, lacking)
 		}
 	}
+	f.provide(n, open)
 	f.a.giveBack(n, f.flows)
 }
 

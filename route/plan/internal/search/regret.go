@@ -26,6 +26,9 @@ func (t *attempt) regrets() {
 			t.regret[sv.source] = min(t.regret[sv.source], f.cost[g][k]-t.least[g])
 		}
 	}
+	for i := range t.regret {
+		t.regret[i] = min(t.regret[i], t.reserveRegret(n, i))
+	}
 	t.dear, t.waste = make([]float64, len(n.Sources)), make([]float64, len(n.Sources))
 	t.supplied, t.bought = make([]float64, len(n.Sources)), make([]int, len(n.Sources))
 	t.likely = t.likeliest()

@@ -61,7 +61,7 @@ func (a *allocator) keepFor(n *Need, leg int, s *Schedule) float64 {
 		for w, way := range source.Ways {
 			lacking := n.Due[leg] - a.held[leg]
 			price := a.prices.hold(source, way, leg)
-			if lacking <= Slack || way.Expires < n.Until[leg]-1e-9 || price > n.ReserveMiss {
+			if lacking <= Slack || way.Expires < n.Until[leg]-1e-9 || price > n.ReserveMiss*a.lacks(n, source, way, leg) {
 				continue
 			}
 			taste := s.Taste
@@ -74,4 +74,16 @@ func (a *allocator) keepFor(n *Need, leg int, s *Schedule) float64 {
 		}
 	}
 	return priced
+}
+
+// lacks counts the legs up to one whose reserve lacks and which a source kept
+// on a way covers.
+func (a *allocator) lacks(n *Need, s *Source, w Way, to int) float64 {
+	count := 0.0
+	for leg := s.Stop; leg <= to; leg++ {
+		if a.held[leg] < n.Due[leg]-Slack && w.Expires >= n.Until[leg]-1e-9 {
+			count++
+		}
+	}
+	return count
 }
