@@ -18,7 +18,8 @@ const CoastFile = "coastline/land-10m.bin.gz"
 type Coast struct {
 	points []Position // rings one after another, each closed; longitudes unwrapped
 	index  buckets
-	refs   []byte // one bit per tile: its first cell's centre is land
+	ends   []int32 // last point of each ring
+	refs   []byte  // one bit per tile: its first cell's centre is land
 
 	tiles [tileCount]atomic.Pointer[tile] // drawn when first needed
 }
@@ -93,7 +94,13 @@ func unpack(g Grid, rings [][]GridPoint) ([]Position, []bool) {
 }
 
 func newCoast(points []Position, joined []bool) *Coast {
-	return &Coast{points: points, index: newBuckets(points, joined)}
+	c := &Coast{points: points, index: newBuckets(points, joined)}
+	for i, ok := range joined {
+		if !ok {
+			c.ends = append(c.ends, int32(i))
+		}
+	}
+	return c
 }
 
 // segment gives the ends of segment i, in the turn of longitudes nearest to near.
