@@ -40,6 +40,14 @@ var contract = []struct {
 
 	{"rates come back and can be put right", ratesComeBack},
 
+	{"records come in once, in any order, with one state", recordsAnyOrder},
+	{"records are numbered in the order they came in", recordsNumbered},
+	{"a feed has no gap while others write", feedWithoutGap},
+	{"a head moves only without a gap", headWithoutGap},
+	{"one number twice is two facts", partedWays},
+	{"a day to come is read as the last that can have", daysToCome},
+	{"what is known of a peer comes with the records", peerKept},
+
 	{"every write is one change, numbered in order", everyWriteOneChange},
 	{"writers side by side lose nothing", writersSideBySide},
 	{"an error undoes the whole write", errorUndoes},
