@@ -23,6 +23,7 @@ type cli struct {
 	Report   reportCmd   `cmd:"" help:"Report what things cost."`
 	Import   importCmd   `cmd:"" help:"Take reports from a CSV file."`
 	Estimate estimateCmd `cmd:"" help:"Say what is believed of prices."`
+	Invent   inventCmd   `cmd:"" help:"Invent a world of prices, to try estimates on."`
 	Ports    portsCmd    `cmd:"" help:"Find ports."`
 	Items    itemsCmd    `cmd:"" help:"Find items."`
 	Brief    briefCmd    `cmd:"" help:"Print the brief of a voyage."`

@@ -24,7 +24,8 @@ type estimateCmd struct {
 	Out        string       `short:"o" help:"File for the estimates; default standard output." placeholder:"FILE"`
 	Rejected   string       `help:"Write the rows that cannot be read here." placeholder:"FILE"`
 	Questioned string       `help:"Write the reports held back as probable slips here." placeholder:"FILE"`
-	Evaluate   bool         `help:"Print how far off the estimates of the first four fifths of the time are in the last."`
+	Evaluate   bool         `help:"Print how far off estimates and simple habits from the first four fifths of the time are in the last."`
+	Truth      string       `help:"With --evaluate: print how far off they are from these true prices." placeholder:"FILE"`
 }
 
 // Help implements kong's HelpProvider.
@@ -48,13 +49,19 @@ func (c *estimateCmd) Run(sh *shell) error {
 	}
 	var out, rejected, questioned bytes.Buffer
 	ask := dataset.Ask{Day: c.On, Evaluate: c.Evaluate, Out: &out, Rejected: &rejected, Questioned: &questioned}
-	if c.Pairs != "" {
-		f, err := sh.open(c.Pairs)
+	for _, f := range []struct {
+		name string
+		to   *io.Reader
+	}{{c.Pairs, &ask.Pairs}, {c.Truth, &ask.Truth}} {
+		if f.name == "" {
+			continue
+		}
+		file, err := sh.open(f.name)
 		if err != nil {
 			return err
 		}
-		defer f.Close()
-		ask.Pairs = f
+		defer file.Close()
+		*f.to = file
 	}
 	bar := sh.progress("fitting")
 	done, err := dataset.Estimate(os.DirFS(c.Dataset), ask)

@@ -6,7 +6,6 @@ import (
 	"io"
 	"io/fs"
 	"runtime"
-	"strconv"
 	"sync"
 
 	"hardtack/pricing"
@@ -19,6 +18,7 @@ type Ask struct {
 	Day      calendar.Day // to believe about; zero: that of the newest report
 	Pairs    io.Reader    // of what is asked, each with its own day; nil: every port and item on Day
 	Evaluate bool         // print scores instead of estimates
+	Truth    io.Reader    // to score by, see ReadTruth; nil: by later reports
 
 	Out                  io.Writer
 	Rejected, Questioned io.Writer // nil: not written
@@ -47,7 +47,7 @@ func Estimate(files fs.FS, a Ask) (Answer, error) {
 		out.Day = d.newest()
 	}
 	if a.Evaluate {
-		out.Evaluation, err = d.evaluate(a.Out, out.Day)
+		err = d.evaluate(a, &out)
 	} else {
 		err = d.believe(a, &out)
 	}
@@ -152,21 +152,28 @@ func WriteQuestioned(w io.Writer, questioned []estimate.Questioned) error {
 	return flushed(c, "questioned reports")
 }
 
-func (d *Dataset) evaluate(w io.Writer, day calendar.Day) (*estimate.Evaluation, error) {
-	e, err := estimate.Evaluate(d.Input(day))
+// evaluate scores the model by later reports, or by the truth where it is
+// given.
+func (d *Dataset) evaluate(a Ask, out *Answer) error {
+	var e estimate.Evaluation
+	var err error
+	if a.Truth == nil {
+		e, err = estimate.Evaluate(d.Input(out.Day))
+	} else {
+		e, err = d.against(a.Truth, out)
+	}
 	if err != nil {
-		return nil, fmt.Errorf("evaluate on %s: %w", day, err)
+		return fmt.Errorf("evaluate on %s: %w", out.Day, err)
 	}
-	c := csv.NewWriter(w)
-	write(c, "part", "reports", "estimator", "rmse_log", "mae_log", "coverage80", "crps_log")
-	for _, p := range e.Parts {
-		for k, s := range p.Scores {
-			coverage, crps := "", ""
-			if k == 0 {
-				coverage, crps = short(p.Coverage), short(p.CRPS)
-			}
-			write(c, p.Name, strconv.Itoa(p.Reports), s.Name, short(s.RMSE), short(s.MAE), coverage, crps)
-		}
+	out.Evaluation = &e
+	return writeScores(a.Out, e)
+}
+
+func (d *Dataset) against(truth io.Reader, out *Answer) (estimate.Evaluation, error) {
+	known, bad, err := ReadTruth(truth, "truth.csv", *d)
+	if err != nil {
+		return estimate.Evaluation{}, err
 	}
-	return &e, flushed(c, "scores")
+	out.Rejected = append(out.Rejected, bad...)
+	return estimate.Against(d.Input(out.Day), known), nil
 }

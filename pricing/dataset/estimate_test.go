@@ -118,7 +118,7 @@ func TestEvaluatePrintsScores(t *testing.T) {
 	t.Parallel()
 	answer, rows := run(t, season(), Ask{Evaluate: true})
 	require.NotNil(t, answer.Evaluation)
-	require.Equal(t, []string{"part", "reports", "estimator", "rmse_log", "mae_log", "coverage80", "crps_log"}, rows[0])
+	require.Equal(t, []string{"part", "pairs", "estimator", "rmse_log", "mae_log", "coverage80", "crps_log"}, rows[0])
 	require.Equal(t, []string{"all", "12", "model"}, rows[1][:3])
 	_, err := Estimate(files(""), Ask{Evaluate: true, Out: io.Discard})
 	require.ErrorContains(t, err, "too few")

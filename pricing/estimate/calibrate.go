@@ -57,7 +57,7 @@ func calibrate(in *Input) widening {
 	var ratios [strata][]float64
 	for _, t := range m.trials(later) {
 		s := m.stratum(&t.outlook)
-		ratios[s] = append(ratios[s], math.Abs(t.off())/math.Sqrt(t.variance+tNoise*m.fit.noise2))
+		ratios[s] = append(ratios[s], math.Abs(t.off())/t.sd(m.fit))
 	}
 	for s, r := range ratios {
 		n := float64(len(r))
@@ -114,10 +114,16 @@ func split(in *Input) (past Input, later []pricing.Report, ok bool) {
 type trial struct {
 	outlook
 	report *pricing.Report
-	y      float64 // log price per unit in the usual pack
+	y      float64 // log price per unit in the usual pack, its reporter's bias taken off
+	spread float64 // variance of its noise against that of an ordinary receipt
 }
 
 func (t *trial) off() float64 { return t.y - t.mean }
+
+// sd is what is expected of off.
+func (t *trial) sd(f *fit) float64 {
+	return math.Sqrt(t.variance + tNoise*f.noise2*t.spread + f.shop2)
+}
 
 // trials look at later reports of the better sources that are no slips.
 func (m *Model) trials(later []pricing.Report) []trial {
@@ -134,8 +140,13 @@ func (m *Model) trials(later []pricing.Report) []trial {
 		if !ok {
 			continue
 		}
-		t := trial{outlook: m.look(r.Port, r.Item, r.Day), report: r}
-		t.y = s.y + f.offset(port, item) - f.theta[f.pack+int(f.categoryOf[item])]*s.x
+		t := trial{outlook: m.look(r.Port, r.Item, r.Day), report: r, spread: s.spread}
+		bias := 0.0
+		if u, known := f.reporterAt[r.Reporter]; known {
+			bias = f.bias[u]
+			t.spread *= f.loose[u]
+		}
+		t.y = s.y - bias + f.offset(port, item) - f.theta[f.pack+int(f.categoryOf[item])]*s.x
 		s.off, s.offSD2 = t.off(), t.variance+f.noise2
 		if _, odds := f.bestSlip(&s, r, port, item); odds <= slipEnough {
 			out = append(out, t)

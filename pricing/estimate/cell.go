@@ -4,12 +4,14 @@ import "math"
 
 // sight is one report as the model sees it.
 type sight struct {
-	y        float64 // log price less what the prior expects, less the reporter's bias in bias
+	y        float64 // log price less what the prior expects
+	known    float64 // of y, what is learned of the report itself: see adjust
 	x        float64 // log pack ratio
 	z        float64 // years after the day believed about, negative
 	day      int32
 	cell     int32
 	reporter int32
+	shop     int32   // -1 when none is named
 	source   int32   // place among the standing reports
 	remark   bool    // cheap, fair or dear: y speaks of d alone
 	receipt  bool    // best source: what intervals speak of
@@ -59,7 +61,7 @@ func (b belief) mean(level, pack, drift float64) float64 {
 // reduce runs a Kalman filter over a cell's sights, ascending by day, on all
 // columns at once; day is the day believed about. It is exact: simple kriging
 // with exponential covariance.
-func (p *process) reduce(sights []sight, bias []float64, day int32) (stat, belief) {
+func (p *process) reduce(sights []sight, day int32) (stat, belief) {
 	var s stat
 	var m [4]float64 // state of the columns 1, x, z, y
 	v := p.cell2
@@ -72,7 +74,7 @@ func (p *process) reduce(sights []sight, bias []float64, day int32) (stat, belie
 		if math.IsInf(n, 1) {
 			continue
 		}
-		c := o.columns(bias)
+		c := o.columns()
 		gain := v / (v + n)
 		for i := range c {
 			c[i] -= m[i]
@@ -89,11 +91,11 @@ func (p *process) reduce(sights []sight, bias []float64, day int32) (stat, belie
 	return s, belief{y: m[3], u: m[0], x: m[1], z: m[2], variance: v}
 }
 
-func (o *sight) columns(bias []float64) [4]float64 {
+func (o *sight) columns() [4]float64 {
 	if o.remark {
 		return [4]float64{0, 0, 0, o.y}
 	}
-	return [4]float64{1, o.x, o.z, o.y - bias[o.reporter]}
+	return [4]float64{1, o.x, o.z, o.y - o.known}
 }
 
 func (p *process) age(m *[4]float64, v float64, days int32) float64 {

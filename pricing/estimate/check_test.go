@@ -20,12 +20,15 @@ type obs struct {
 // twoWay is the program's own system with items and ports only: everything
 // else is held at zero, items are free and ports too, unless given precision.
 func twoWay(items, ports int, portPrecision float64, data []obs) *system {
-	l := newLayout(world{
+	l := newLayout(roster{
 		items: items, ports: ports, categories: 1, countries: 1,
 		categoryOf: make([]int32, items), countryOf: make([]int32, ports), levels: []float64{0},
 	})
 	s := &system{layout: l, prior: l.tree()}
 	for _, k := range []int{l.mean, l.level, l.drift, l.category, l.country, l.twist, l.pack, l.countryDrift} {
+		s.precision[k] = math.Inf(1)
+	}
+	for k := l.product; k < l.size; k++ {
 		s.precision[k] = math.Inf(1)
 	}
 	for p := range ports {
@@ -207,7 +210,7 @@ func TestDyestuffBatchesAreShrunk(t *testing.T) {
 // gonum's Cholesky factorisation, which shares nothing with ours.
 func TestConjugateGradientsAgreeWithADenseSolver(t *testing.T) {
 	t.Parallel()
-	w := invent(3, worldSize{items: 30, categories: 4, ports: 12, countries: 5, reporters: 20, reports: 400})
+	w := invent(spec(3, 30, 12, 5, 400))
 	f := learn(&w.Input)
 	a, b := dense(&f.system)
 	var chol mat.Cholesky
@@ -228,6 +231,7 @@ func dense(s *system) (*mat.SymDense, *mat.VecDense) {
 		z.Set(0, s.item+int(c.item), 1)
 		z.Set(0, s.port+int(c.port), 1)
 		z.Set(0, s.twist+g*s.countries+country, 1)
+		z.Set(0, s.product+int(c.item)*s.countries+country, 1)
 		z.Set(1, s.pack+g, 1)
 		z.Set(2, s.countryDrift+country, 1)
 		v := mat.NewSymDense(3, []float64{c.a[0], c.a[1], c.a[2], c.a[1], c.a[3], c.a[4], c.a[2], c.a[4], c.a[5]})
@@ -263,7 +267,7 @@ func dense(s *system) (*mat.SymDense, *mat.VecDense) {
 // and never the five times too small that the inverse diagonal would be.
 func TestDoubtsAgainstTheDenseInverse(t *testing.T) {
 	t.Parallel()
-	w := invent(4, worldSize{items: 60, categories: 5, ports: 20, countries: 6, reporters: 20, reports: 900})
+	w := invent(spec(4, 60, 20, 6, 900))
 	f := learn(&w.Input)
 	a, _ := dense(&f.system)
 	var chol mat.Cholesky
@@ -273,7 +277,7 @@ func TestDoubtsAgainstTheDenseInverse(t *testing.T) {
 	near, all := 0, 0
 	for p := range f.ports {
 		for i := range f.items {
-			places := []int{f.item + i, f.port + p, f.twist + f.twistAt(int32(p), int32(i))}
+			places := []int{f.item + i, f.port + p, f.twist + f.twistAt(int32(p), int32(i)), f.product + f.productAt(int32(p), int32(i))}
 			exact := 0.0
 			for _, j := range places {
 				for _, k := range places {
@@ -306,10 +310,10 @@ func sightings(pairs ...[2]float64) []sight {
 func TestCellIsKrigingWithExponentialCovariance(t *testing.T) {
 	t.Parallel()
 	p := process{cell2: 0.04, noise2: 0.01, memory: 365}
-	_, b := p.reduce(sightings([2]float64{180, 0.30}), []float64{0}, 0)
+	_, b := p.reduce(sightings([2]float64{180, 0.30}), 0)
 	require.InDelta(t, 0.1465678174, b.y, 1e-9)
 	require.InDelta(t, 0.0280654861, b.variance, 1e-9)
-	_, b = p.reduce(sightings([2]float64{400, 0.30}, [2]float64{90, -0.10}, [2]float64{10, 0.05}), []float64{0}, 0)
+	_, b = p.reduce(sightings([2]float64{400, 0.30}, [2]float64{90, -0.10}, [2]float64{10, 0.05}), 0)
 	require.InDelta(t, 0.0174956197, b.y, 1e-9)
 	require.InDelta(t, 0.0083559846, b.variance, 1e-9)
 }
@@ -319,10 +323,10 @@ func TestShrinkageOfACell(t *testing.T) {
 	t.Parallel()
 	p := process{cell2: 0.0324, noise2: 0.0225, memory: 365}
 	one, four := sightings([2]float64{0, 1}), sightings([2]float64{0, 1}, [2]float64{0, 1}, [2]float64{0, 1}, [2]float64{0, 1})
-	_, b := p.reduce(one, []float64{0}, 0)
+	_, b := p.reduce(one, 0)
 	require.InDelta(t, 0.59016393, b.y, 1e-8)
 	require.InDelta(t, 0.01327869, b.variance, 1e-8)
-	_, b = p.reduce(four, []float64{0}, 0)
+	_, b = p.reduce(four, 0)
 	require.InDelta(t, 0.85207101, b.y, 1e-8)
 }
 
@@ -345,7 +349,7 @@ func TestFilterAgainstTheCovarianceWrittenOut(t *testing.T) {
 	a.Mul(x.T(), &vx)
 	var b mat.VecDense
 	b.MulVec(vx.T(), y)
-	s, _ := p.reduce(sights, []float64{0}, 0)
+	s, _ := p.reduce(sights, 0)
 	require.InDeltaSlice(t, []float64{a.At(0, 0), a.At(0, 1), a.At(0, 2), a.At(1, 1), a.At(1, 2), a.At(2, 2)}, s.a[:], 1e-9)
 	require.InDeltaSlice(t, b.RawVector().Data, s.b[:], 1e-9)
 
@@ -369,7 +373,7 @@ func written(p *process, sights []sight) (*mat.Dense, *mat.Dense, *mat.VecDense)
 			v.Set(i, j, p.cell2*math.Exp(-math.Abs(float64(sights[i].day-sights[j].day))/p.memory))
 		}
 		v.Set(i, i, v.At(i, i)+p.noise(&sights[i]))
-		c := sights[i].columns([]float64{0})
+		c := sights[i].columns()
 		x.SetRow(i, c[:3])
 		y.SetVec(i, c[3])
 	}

@@ -1,8 +1,8 @@
 package estimate
 
-// world has the numbers of everything the model names. Items and ports are in
+// roster has the numbers of everything the model names. Items and ports are in
 // the order of their ids, so that no sum depends on the order of the input.
-type world struct {
+type roster struct {
 	items, ports, categories, countries int
 
 	categoryOf []int32   // by item
@@ -15,22 +15,23 @@ type world struct {
 // that group is only where its prior is centred. So the equations stay well
 // conditioned however many groups hold each other.
 type layout struct {
-	world
+	roster
 	mean, level, drift                         int
 	category, item, country, port, twist, pack int
-	countryDrift                               int
+	countryDrift, product                      int
 	size                                       int
 }
 
-func newLayout(w world) layout {
-	l := layout{world: w, mean: 0, level: 1, drift: 2, category: 3}
+func newLayout(w roster) layout {
+	l := layout{roster: w, mean: 0, level: 1, drift: 2, category: 3}
 	l.item = l.category + w.categories
 	l.country = l.item + w.items
 	l.port = l.country + w.countries
 	l.twist = l.port + w.ports
 	l.pack = l.twist + w.categories*w.countries
 	l.countryDrift = l.pack + w.categories
-	l.size = l.countryDrift + w.countries
+	l.product = l.countryDrift + w.countries
+	l.size = l.product + w.items*w.countries
 	return l
 }
 
@@ -38,11 +39,16 @@ func (l *layout) twistAt(port, item int32) int {
 	return int(l.categoryOf[item])*l.countries + int(l.countryOf[port])
 }
 
+// productAt is the place of an item in a country.
+func (l *layout) productAt(port, item int32) int {
+	return int(item)*l.countries + int(l.countryOf[port])
+}
+
 // terms are what a vector of effects makes of one cell: its level, its slope
 // in the log pack ratio, and its drift per year.
 func (l *layout) terms(v []float64, port, item int32) (level, pack, drift float64) {
 	g, c := int(l.categoryOf[item]), int(l.countryOf[port])
-	level = v[l.item+int(item)] + v[l.port+int(port)] + v[l.twist+g*l.countries+c]
+	level = v[l.item+int(item)] + v[l.port+int(port)] + v[l.twist+g*l.countries+c] + v[l.product+int(item)*l.countries+c]
 	return level, v[l.pack+g], v[l.countryDrift+c]
 }
 

@@ -8,7 +8,7 @@
 // Model. A report r of item i at port p on day t, paid for a pack of s units,
 //
 //	y = ln(paid / s / rate(t)) + β ln(s / list pack)
-//	  = μ + category + item + country + port + category×country
+//	  = μ + category + item + country + port + category×country + item×country
 //	    + drift·(t − T) + d(t) + reporter + noise
 //
 // where every effect is random about its prior mean (Henderson's mixed-model
@@ -73,6 +73,7 @@ const (
 	startPort     = 0.12
 	startCountry  = 0.28
 	startTwist    = 0.15 // category×country
+	startProduct  = 0.06 // item×country
 	startItem     = 0.6
 	startCategory = 1.0
 	startMemory   = 450.0 // days in which a cell's deviation falls to 1/e

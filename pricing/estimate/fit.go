@@ -23,11 +23,13 @@ type fit struct {
 	process
 	scales
 	crowd
-	cells  []cell
-	sights []sight
-	sorted []int32 // standing reports of known ports and items, by cell
-	theta  []float64
-	doubt  doubt // variances of the effects given the reports
+	shops
+	cells      []cell
+	sights     []sight
+	sorted     []int32 // standing reports of known ports and items, by cell
+	theta      []float64
+	reporterAt map[string]int32
+	doubt      doubt // variances of the effects given the reports
 
 	questioned []Questioned
 	moneys     [][]money.Currency // that may be mixed up, by country
@@ -53,7 +55,7 @@ const (
 func learn(in *Input) *fit {
 	f := &fit{index: newIndex(in)}
 	f.process = process{startCell * startCell, startNoise * startNoise, startMemory}
-	f.system.layout = newLayout(f.index.world)
+	f.system.layout = newLayout(f.index.roster)
 	f.scales = startScales(f.informed)
 	f.theta = make([]float64, f.size)
 	f.standing = pricing.Standing(in.Reports, in.Day)
@@ -65,6 +67,7 @@ func learn(in *Input) *fit {
 		f.update(roughly)
 		f.examine()
 		f.reporters()
+		f.outlets()
 		f.reweigh()
 		f.question(round)
 		f.variances()
@@ -76,12 +79,13 @@ func learn(in *Input) *fit {
 // update reduces all cells and solves for the effects.
 func (f *fit) update(tolerance float64) {
 	f.remarks()
+	f.adjust()
 	if len(f.system.cells) != len(f.cells) {
 		f.system.cells = make([]stat, len(f.cells))
 	}
 	for k := range f.cells {
 		c := &f.cells[k]
-		f.system.cells[k], c.belief = f.reduce(f.sights[c.from:c.to], f.bias, int32(f.in.Day))
+		f.system.cells[k], c.belief = f.reduce(f.sights[c.from:c.to], int32(f.in.Day))
 		f.system.cells[k].port, f.system.cells[k].item = c.port, c.item
 	}
 	f.prior = f.believe()
@@ -115,7 +119,7 @@ func (f *fit) examine() {
 			o := &own[j]
 			rest[j] = o.y
 			if !o.remark {
-				rest[j] -= f.bias[o.reporter] + level + pack*o.x + drift*o.z
+				rest[j] -= o.known + level + pack*o.x + drift*o.z
 			}
 		}
 		f.smooth(own, rest, out)

@@ -11,7 +11,7 @@ import (
 
 // index numbers what the input names, in the order of ids.
 type index struct {
-	world
+	roster
 	itemAt map[pricing.ItemID]int32
 	portAt map[pricing.PortID]int32
 	in     *Input
@@ -125,7 +125,8 @@ func sourceSpread(s pricing.Source) float64 {
 
 // gather sorts the standing reports of known ports and items into cells.
 func (f *fit) gather(standing []pricing.Report) {
-	reporters := map[string]int32{}
+	f.reporterAt = map[string]int32{}
+	f.shops = newShops()
 	f.order(standing)
 	f.sights = make([]sight, 0, len(f.sorted))
 	for _, k := range f.sorted {
@@ -138,16 +139,16 @@ func (f *fit) gather(standing []pricing.Report) {
 			f.skipped++
 			continue
 		}
-		u, known := reporters[r.Reporter]
+		u, known := f.reporterAt[r.Reporter]
 		if !known {
-			u = int32(len(reporters))
-			reporters[r.Reporter] = u
+			u = int32(len(f.reporterAt))
+			f.reporterAt[r.Reporter] = u
 		}
-		o.reporter = u
+		o.reporter, o.shop = u, f.shops.number(r.Shop)
 		f.place(o, f.portAt[r.Port], f.itemAt[r.Item])
 	}
 	f.shareRepeats()
-	count := make([]float64, len(reporters))
+	count := make([]float64, len(f.reporterAt))
 	for k := range f.sights {
 		if o := &f.sights[k]; !o.remark {
 			count[o.reporter] += o.share

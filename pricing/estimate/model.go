@@ -57,6 +57,9 @@ func (m *Model) Questioned() []Questioned {
 // not known.
 func (m *Model) Skipped() int { return m.fit.skipped }
 
+// Learned is how many standing price reports and words the model rests on.
+func (m *Model) Learned() int { return len(m.fit.sights) }
+
 // Day is the day believed about.
 func (m *Model) Day() calendar.Day { return m.fit.in.Day }
 
@@ -129,7 +132,7 @@ func (m *Model) expected(o *outlook, years float64) (level, variance float64) {
 	} else {
 		variance += startCategory*startCategory + f.item2
 	}
-	return level, variance + f.country2 + f.port2 + f.twist2
+	return level, variance + f.country2 + f.port2 + f.twist2 + f.product2
 }
 
 // own adds what the cell's own reports say. Days before the one believed
@@ -158,7 +161,7 @@ const (
 // something.
 func (m *Model) At(port pricing.PortID, item pricing.ItemID, day calendar.Day) pricing.Estimate {
 	o := m.look(port, item, day)
-	sd := m.widen.of(m.stratum(&o)) * math.Sqrt(o.variance+tNoise*m.fit.noise2)
+	sd := m.receiptSD(&o)
 	e := pricing.Estimate{
 		Price: math.Exp(o.mean), Low80: math.Exp(o.mean - z80*sd), High80: math.Exp(o.mean + z80*sd), LogSD: sd,
 		Available: m.supply.at(o.port, o.item, max(0, float64(day-m.fit.in.Day))),
@@ -168,6 +171,11 @@ func (m *Model) At(port pricing.PortID, item pricing.ItemID, day calendar.Day) p
 		e.Newest = o.cell.newest
 	}
 	return e
+}
+
+// receiptSD is the sd of the log of one receipt, calibrated.
+func (m *Model) receiptSD(o *outlook) float64 {
+	return m.widen.of(m.stratum(o)) * math.Sqrt(o.variance+tNoise*m.fit.noise2+m.fit.shop2)
 }
 
 // basis is what the figure mainly rests on.

@@ -196,7 +196,7 @@ func TestSlipsAreQuestioned(t *testing.T) {
 
 func TestNothingDependsOnTheOrderOfAnything(t *testing.T) {
 	t.Parallel()
-	w := invent(8, worldSize{items: 25, categories: 4, ports: 10, countries: 4, reporters: 15, reports: 500, slips: 0.03})
+	w := invent(spec(8, 25, 10, 4, 500))
 	want := answers(Fit(w.Input), w)
 	rng := rand.New(rand.NewPCG(8, 8))
 	in := w.Input
@@ -210,10 +210,8 @@ func TestNothingDependsOnTheOrderOfAnything(t *testing.T) {
 
 func answers(m *Model, w *invented) []pricing.Estimate {
 	var out []pricing.Estimate
-	for _, p := range w.Ports {
-		for _, i := range w.Items {
-			out = append(out, m.At(p.ID, i.ID, w.Day))
-		}
+	for _, k := range w.known {
+		out = append(out, m.At(k.Port, k.Item, k.Day))
 	}
 	return out
 }
@@ -222,7 +220,7 @@ func answers(m *Model, w *invented) []pricing.Estimate {
 // account by a fixed rate changes nothing but that.
 func TestEstimatesScaleWithPrices(t *testing.T) {
 	t.Parallel()
-	w := invent(9, worldSize{items: 25, categories: 4, ports: 10, countries: 4, reporters: 15, reports: 500})
+	w := invent(spec(9, 25, 10, 4, 500))
 	want := answers(Fit(w.Input), w)
 	in := w.Input
 	in.Reports = append([]pricing.Report(nil), in.Reports...)

@@ -105,6 +105,7 @@ func (s *system) scatter(out []float64, c *stat, u, x, z float64) {
 	out[s.item+int(c.item)] += u
 	out[s.port+int(c.port)] += u
 	out[s.twist+g*s.countries+country] += u
+	out[s.product+int(c.item)*s.countries+country] += u
 	out[s.pack+g] += x
 	out[s.countryDrift+country] += z
 }

@@ -4,13 +4,14 @@ import "math"
 
 // scales are the variances of the blocks of effects.
 type scales struct {
-	item2, category2, country2, port2, twist2 float64
+	item2, category2, country2, port2, twist2, product2 float64
 }
 
 func startScales(informed bool) scales {
 	s := scales{
 		item2: startItem * startItem, category2: startCategory * startCategory,
 		country2: startCountry * startCountry, port2: startPort * startPort, twist2: startTwist * startTwist,
+		product2: startProduct * startProduct,
 	}
 	if informed { // what is left of item, category and country beside what the prior expects
 		s.item2, s.category2, s.country2 = 0.35*0.35, 0.15*0.15, 0.2*0.2
@@ -41,6 +42,7 @@ func (f *fit) believe() prior {
 	fill(f.country, f.countries, f.country2)
 	fill(f.port, f.ports, f.port2)
 	fill(f.twist, f.categories*f.countries, f.twist2)
+	fill(f.product, f.items*f.countries, f.product2)
 	fill(f.pack, f.categories, packElasticitySD*packElasticitySD)
 	fill(f.countryDrift, f.countries, countryDriftSD*countryDriftSD)
 	for i := range f.items {
@@ -67,23 +69,26 @@ func (f *fit) itemVariance(i int) float64 {
 // are nested in countries here: what is exact for a tree.
 type doubt struct {
 	layout
-	all, country2              float64
-	item, port, country, twist []float64
+	all, country2                       float64
+	item, port, country, twist, product []float64
 	// information of the reports about each
-	itemInfo, portInfo, countryInfo, twistInfo []float64
+	itemInfo, portInfo, countryInfo, twistInfo, productInfo []float64
 }
 
 func (f *fit) doubts() doubt {
 	d := doubt{layout: f.layout, country2: f.country2}
 	d.itemInfo, d.portInfo = make([]float64, f.items), make([]float64, f.ports)
 	d.twistInfo = make([]float64, f.categories*f.countries)
+	d.productInfo = make([]float64, f.items*f.countries)
 	for k := range f.system.cells {
 		c := &f.system.cells[k]
+		d.productInfo[f.productAt(c.port, c.item)] += c.a[0]
 		d.itemInfo[c.item] += c.a[0]
 		d.portInfo[c.port] += c.a[0]
 		d.twistInfo[f.twistAt(c.port, c.item)] += c.a[0]
 	}
 	d.twist = shrunk(d.twistInfo, func(int) float64 { return f.twist2 })
+	d.product = shrunk(d.productInfo, func(int) float64 { return f.product2 })
 	d.item = shrunk(d.itemInfo, f.itemVariance)
 	f.placeDoubts(&d)
 	return d
@@ -134,80 +139,5 @@ func (f *fit) placeDoubts(d *doubt) {
 // the country is unknown.
 func (d *doubt) level(port, item int32) float64 {
 	unknown := d.country[d.countryOf[port]] / d.country2
-	return d.all*unknown + d.item[item] + d.port[port] + d.twist[d.twistAt(port, item)]
-}
-
-// Weights of the start values against effects seen, when variances are learned.
-const (
-	priorEffects = 8
-	priorReports = 60
-)
-
-// variances moves every variance towards what the effects show: one step of
-// expectation maximisation, with the start value as prior.
-func (f *fit) variances() {
-	s, d := startScales(f.informed), &f.doubt
-	learnBlock := func(from int, info, doubt []float64, start float64) float64 {
-		sum, n := start*priorEffects, float64(priorEffects)
-		for k, x := range info {
-			if x > 0 {
-				v := f.off(f.theta, from+k)
-				sum += v*v + doubt[k]
-				n++
-			}
-		}
-		return sum / n
-	}
-	f.country2 = learnBlock(f.country, d.countryInfo, d.country, s.country2)
-	f.twist2 = learnBlock(f.twist, d.twistInfo, d.twist, s.twist2)
-	f.port2 = f.learnPort(s.port2)
-	f.item2 = f.learnItem(s.item2)
-	f.learnProcess()
-}
-
-func (f *fit) learnPort(start float64) float64 {
-	sum, n := start*priorEffects, float64(priorEffects)
-	for p, info := range f.doubt.portInfo {
-		if info > 0 {
-			x := f.off(f.theta, f.port+p)
-			own := f.port2 / (1 + f.port2*info)
-			shared := f.port2 * info / (1 + f.port2*info)
-			sum += x*x + own + shared*shared*f.doubt.country[f.countryOf[p]]
-			n++
-		}
-	}
-	return sum / n
-}
-
-// learnItem scales the items' variances, in units of the start value.
-func (f *fit) learnItem(start float64) float64 {
-	sum, n := priorEffects*1.0, float64(priorEffects)
-	for i, info := range f.doubt.itemInfo {
-		if info > 0 && (f.spread[i] > 0 || !f.informed) {
-			x := f.off(f.theta, f.item+i)
-			sum += (x*x + f.doubt.item[i]) / (f.itemVariance(i) * start / f.item2)
-			n++
-		}
-	}
-	return start * sum / n
-}
-
-// learnProcess learns the variances of the cells' deviations and of the
-// noise, and how long a deviation lasts.
-func (f *fit) learnProcess() {
-	noise, cells := startNoise*startNoise*priorReports, startCell*startCell*priorReports
-	n, m := float64(priorReports), float64(priorReports)
-	for k := range f.sights {
-		o := &f.sights[k]
-		if o.held || o.remark {
-			continue
-		}
-		s := f.smooth0[k]
-		e := f.rest[k] - s.mean
-		noise += o.weight / o.spread * (e*e + s.variance) // share over the spread it made
-		n += o.share
-		cells += o.share * (s.mean*s.mean + s.variance)
-		m += o.share
-	}
-	f.noise2, f.cell2 = noise/n, cells/m
+	return d.all*unknown + d.item[item] + d.port[port] + d.twist[d.twistAt(port, item)] + d.product[d.productAt(port, item)]
 }
