@@ -36,6 +36,7 @@ func (h *hull) ascend(target float64, rounds int) float64 {
 	if rounds == 0 {
 		return best
 	}
+	h.spent += 20
 	return best + h.gain(max(0, target-best))
 }
 

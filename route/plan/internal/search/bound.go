@@ -22,12 +22,12 @@ func (s *season) lower(x *mixer, rounds int) float64 {
 		}
 	}
 	if s.over() {
-		rounds = 5
+		rounds = 0
 	}
 	least := x.least()
 	for i := range s.m.Needs {
 		h := newHull(s.m, p, i)
-		if s.work.cancelled() {
+		if s.over() {
 			rounds = 0
 		}
 		h.start(s.worth[i])

@@ -33,17 +33,18 @@ type Options struct {
 }
 
 // Run searches until the work is spent or the context ends.
-func Run(ctx context.Context, m *Model, o Options) Result {
-	s := newSeason(ctx, m, o)
+func Run(ctx context.Context, m *Model, o Options) Result { return newSeason(ctx, m, o).run() }
+
+func (s *season) run() Result {
 	s.first()
-	x := s.mixer(s.all, newLoad(m), s.prices)
+	x := s.mixer(s.all, newLoad(s.m), s.prices)
 	kept := s.work.Left / 3 // for what follows
 	s.work.Left -= kept
 	x.generate(25, 1e-4)
 	s.work.Left += kept
 	root := x.copy(s)
 	s.bound = s.lower(x, 300)
-	for cut := 0; cut < 4 && s.bound < s.best.Total()/2; cut++ {
+	for cut := 0; cut < 4 && s.bound < s.best.Total()/2 && !s.work.cancelled(); cut++ {
 		x.seeker.prices.blend(s.free, 0.6) // prices far from settled are too high
 		x.reprice()
 		s.bound = max(s.bound, s.lower(x, 60))
@@ -52,8 +53,10 @@ func Run(ctx context.Context, m *Model, o Options) Result {
 		s.adopt(x)
 	}
 	s.settleDown()
-	s.branch(root, o.Work/max(3, len(m.Needs)/5))
+	s.branch(root, s.o.Work/max(3, len(s.m.Needs)/5))
 	s.improve()
+	s.takeBest()
+	s.finish()
 	return s.result()
 }
 
@@ -69,7 +72,7 @@ func (s *season) first() {
 		s.plan[i], _ = s.last.fresh(i)
 		s.load.add(s.m.Needs[i], s.plan[i], 1)
 	}
-	s.tell()
+	s.topUp()
 }
 
 // adopt dives and takes the plan over when it is the best yet.
@@ -135,6 +138,25 @@ func (p *Prices) copyFrom(o *Prices) {
 		copy(p.Open[n], o.Open[n])
 	}
 	p.settle()
+}
+
+// finish buys what lacks and tidies up, which may make room to buy more.
+func (s *season) finish() {
+	for s.topUp(); !s.work.cancelled(); {
+		s.consolidate()
+		if !s.topUp() {
+			return
+		}
+	}
+}
+
+// takeBest goes back to the best plan.
+func (s *season) takeBest() {
+	for i, n := range s.m.Needs {
+		s.load.add(n, s.plan[i], -1)
+		s.plan[i] = s.best.Schedules[i].clone()
+		s.load.add(n, s.plan[i], 1)
+	}
 }
 
 // total is what the plan at hand costs.
