@@ -23,6 +23,10 @@ type Endurance struct {
 	Unit   string       `json:"unit"`
 }
 
+// enoughSlack is how much shorter than the long passage still counts as
+// enough: less than a ration can be measured to.
+const enoughSlack = 0.01
+
 // EnduranceOf follows water and gas through a plan and gives one line for
 // each at every leg at sea, in order.
 func EnduranceOf(b plan.Brief, n Notes, p plan.Plan) []Endurance {
@@ -64,6 +68,6 @@ func endures(b plan.Brief, n Notes, lots []*holding, need plan.Need, l int, perD
 		Median: leg.Days(), Long: leg.Long, Unit: need.Unit,
 	}
 	e.Day = n.Start + calendar.Day(math.Floor(leg.Depart+e.Lasts))
-	e.Enough = e.Lasts >= e.Long-1e-6
+	e.Enough = e.Lasts >= e.Long*(1-enoughSlack)
 	return e
 }

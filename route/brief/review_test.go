@@ -51,8 +51,10 @@ func TestEndurance(t *testing.T) {
 	require.InDelta(t, 40.0/7, last.Lasts, 1e-9)
 	require.InDelta(t, 3, last.Long, 1e-9)
 	require.True(t, last.Enough)
-	p.Purchases[0].Packs = 0
-	p.Purchases[0].Stowed = nil
+	days := func(x float64) { n.Legs[0].Long = water.Lasts / x }
+	days(0.995)
+	require.True(t, EnduranceOf(b, n, p)[0].Enough)
+	days(0.98)
 	require.False(t, EnduranceOf(b, n, p)[0].Enough)
 }
 

@@ -159,7 +159,7 @@ func (b *builder) item(d demand, a int, i item.Item) (plan.Item, bool) {
 	case isGas(d.need):
 		it.Litres, it.Kg = alt.Yield/gasDensity, alt.Yield
 	case i.ID == "water_tank":
-		it.Litres, it.Kg = 1, 0
+		it.Litres, it.Kg, it.LineCost = 1, 0, 0 // by hose: nothing to find, decant or stow
 	}
 	loss := b.loss(i, it.Keeps)
 	it.Yield *= 1 - loss
