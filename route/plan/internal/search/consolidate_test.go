@@ -31,7 +31,7 @@ func TestConsolidateJoinsSpacesAndDraws(t *testing.T) {
 	cost := s.total()
 	s.consolidate()
 	require.InDelta(t, cost, s.total(), 1e-9)
-	require.Len(t, s.plan[0].Flows, 3, "%v", s.plan[0].Flows)
+	require.Len(t, s.plan[0].Flows, 2, "%v", s.plan[0].Flows)
 	for _, f := range s.plan[0].Flows {
 		require.Zero(t, f.Way, "one space")
 	}
