@@ -1,6 +1,10 @@
 package api
 
-import "context"
+import (
+	"context"
+
+	"hardtack/db"
+)
 
 // Me is the reporter that reports entered here bear unless told otherwise: an
 // id made once for this database, which tells nothing about anybody.
@@ -16,6 +20,6 @@ func (s *Service) Ready(ctx context.Context) error {
 
 // Backup writes everything that is kept to a new file, as of one moment, while
 // others may write on. ErrConflict when the name is taken.
-func (s *Service) Backup(ctx context.Context, path string) error {
+func (s *Service) Backup(ctx context.Context, path string) (db.BackupInfo, error) {
 	return s.db.BackupFile(ctx, path)
 }

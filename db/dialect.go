@@ -30,11 +30,13 @@ type dialect struct {
 	tableNames    string
 
 	open     func(url string) (reader, writer *sql.DB, err error)
+	look     func(url string) (*sql.DB, error) // to read only; leaves a file as it is
 	exists   func(url string) bool
 	migrator func(*sql.DB) (database.Driver, error)
 	bulk     func(context.Context, *sql.Conn, *sql.Tx, table, []row) error
-	copyAs   func(ctx context.Context, url, to string) error // before a migration; nil where an operator sees to it
-	retry    func(error) bool                                // lost a race: the same transaction may pass now
+	copyAs   func(ctx context.Context, url, to string) error            // before a migration; nil where an operator sees to it
+	examine  func(ctx context.Context, d *sql.DB, url string) []Finding // what only this kind of database can be asked
+	retry    func(error) bool                                           // lost a race: the same transaction may pass now
 	full     func(error) bool
 }
 
@@ -53,6 +55,8 @@ var sqliteFile = dialect{
 	read:          sql.TxOptions{ReadOnly: true}, // in WAL a reader sees one moment
 	tableNames:    `SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'`,
 	open:          openSQLite,
+	look:          lookSQLite,
+	examine:       examineSQLite,
 	exists:        func(url string) bool { _, err := os.Stat(url); return err == nil },
 	migrator: func(d *sql.DB) (database.Driver, error) {
 		return migratesqlite.WithInstance(d, &migratesqlite.Config{})
@@ -72,8 +76,10 @@ var postgres = dialect{
 	oneWriter: `LOCK TABLE change IN EXCLUSIVE MODE`,
 	tableNames: `SELECT table_name FROM information_schema.tables
 		WHERE table_schema = CURRENT_SCHEMA() AND table_type = 'BASE TABLE'`,
-	open:   openPostgres,
-	exists: func(string) bool { return true },
+	open:    openPostgres,
+	look:    func(url string) (*sql.DB, error) { d, _, err := openPostgres(url); return d, err },
+	examine: examinePostgres,
+	exists:  func(string) bool { return true },
 	migrator: func(d *sql.DB) (database.Driver, error) {
 		return migratepgx.WithInstance(d, &migratepgx.Config{})
 	},
@@ -83,13 +89,14 @@ var postgres = dialect{
 }
 
 // openSQLite gives one connection that writes and several that only read.
-// Commits reach the disk before they return: synchronous=FULL.
-func openSQLite(path string) (reader, writer *sql.DB, err error) {
+// Commits reach the disk before they return.
+func openSQLite(path string) (reader, writer *sql.DB, err error) { return openSynced(path, "FULL") }
+
+func openSynced(path, synchronous string) (reader, writer *sql.DB, err error) {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return nil, nil, err
 	}
-	name := "file:" + (&url.URL{Path: path}).EscapedPath() +
-		"?_pragma=busy_timeout(10000)&_pragma=foreign_keys(1)&_pragma=synchronous(FULL)"
+	name := sqliteName(path) + "?_pragma=busy_timeout(10000)&_pragma=foreign_keys(1)&_pragma=synchronous(" + synchronous + ")"
 	writer, err = sql.Open("sqlite", name+"&_pragma=journal_mode(WAL)&_pragma=cache_size(-65536)&_txlock=immediate")
 	if err != nil {
 		return nil, nil, err
@@ -102,6 +109,14 @@ func openSQLite(path string) (reader, writer *sql.DB, err error) {
 	reader.SetMaxOpenConns(8)
 	reader.SetMaxIdleConns(8)
 	return reader, writer, nil
+}
+
+func sqliteName(path string) string { return "file:" + (&url.URL{Path: path}).EscapedPath() }
+
+// lookSQLite opens a file that must be there. What a killed program left in the
+// log beside it is read, not moved into the file.
+func lookSQLite(path string) (*sql.DB, error) {
+	return sql.Open("sqlite", sqliteName(path)+"?mode=ro&_pragma=query_only(1)&_pragma=busy_timeout(10000)")
 }
 
 func openPostgres(url string) (reader, writer *sql.DB, err error) {
@@ -153,6 +168,12 @@ func copyRows(ctx context.Context, c *sql.Conn, _ *sql.Tx, t table, rows []row) 
 		return err
 	})
 }
+
+// What SQLite says of a row that breaks its table's rules.
+const (
+	constraintBroken = sqlite3.SQLITE_CONSTRAINT
+	wrongType        = sqlite3.SQLITE_MISMATCH
+)
 
 // sqliteCode is SQLite's primary result code.
 func sqliteCode(err error) int {

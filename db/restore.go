@@ -4,13 +4,14 @@ import (
 	"bufio"
 	"bytes"
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
+	"database/sql"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
+	"strings"
 )
 
 // Restore puts a backup into a database that is still empty, all or nothing.
@@ -18,61 +19,56 @@ import (
 // ErrDamaged, one of another schema ErrSchema, a database with content
 // ErrConflict.
 func (d *DB) Restore(ctx context.Context, r io.ReadSeeker) error {
-	if err := checkBackup(r); err != nil {
-		return fmt.Errorf("restore: %w; nothing was changed", err)
+	info, err := CheckBackup(r)
+	if err == nil && info.Schema != Newest {
+		err = &SchemaError{Have: info.Schema, Want: Newest}
 	}
-	if _, err := r.Seek(0, io.SeekStart); err != nil {
-		return fmt.Errorf("restore: %w", err)
+	if err == nil {
+		err = d.restore(ctx, r, false)
 	}
-	err := d.write(ctx, func(t writeTx) error {
-		if err := t.mustBeEmpty(ctx); err != nil {
-			return err
-		}
-		if _, err := r.Seek(0, io.SeekStart); err != nil { // a second attempt begins anew
-			return err
-		}
-		return t.restore(ctx, r)
-	})
 	if err != nil {
 		return fmt.Errorf("restore: %w", err)
 	}
 	return nil
 }
 
-// checkBackup reads a backup to its end and says whether it is whole.
-func checkBackup(r io.Reader) error {
-	in := bufio.NewReaderSize(r, 1<<16)
-	first, err := in.ReadBytes('\n')
-	var head backupHead
-	if err != nil || json.Unmarshal(first, &head) != nil || head.Format != backupFormat {
-		return fmt.Errorf("%w: the first line is not that of a backup", ErrDamaged)
-	}
-	sum, last, lines := sha256.New(), first, int64(1)
-	for {
-		line, err := in.ReadBytes('\n')
-		if errors.Is(err, io.EOF) && len(line) == 0 {
-			break
+// restore takes a backup that was checked. With over, content gives way to it
+// that is no newer.
+func (d *DB) restore(ctx context.Context, r io.ReadSeeker, over bool) error {
+	return d.write(ctx, func(t writeTx) error {
+		if err := mayReplace(ctx, t.Tx, r, over); err != nil {
+			return err
 		}
-		if err != nil {
-			return fmt.Errorf("%w: line %d ends early: %w", ErrDamaged, lines+1, err)
+		if over {
+			if err := t.clear(ctx); err != nil {
+				return err
+			}
 		}
-		sum.Write(last)
-		last, lines = line, lines+1
-	}
-	var foot backupFoot
-	if json.Unmarshal(last, &foot) != nil || foot.SHA256 != hex.EncodeToString(sum.Sum(nil)) {
-		return fmt.Errorf("%w: the checksum at the end does not fit", ErrDamaged)
-	}
-	if head.Schema != Newest {
-		return &SchemaError{Have: head.Schema, Want: Newest}
+		if _, err := r.Seek(0, io.SeekStart); err != nil { // a second attempt begins anew
+			return err
+		}
+		return t.load(ctx, r)
+	})
+}
+
+func (t writeTx) clear(ctx context.Context) error {
+	for _, k := range slices.Backward(tables) {
+		if _, err := t.ExecContext(ctx, `DELETE FROM `+k.name); err != nil {
+			return err
+		}
 	}
 	return nil
 }
 
-func (t writeTx) mustBeEmpty(ctx context.Context) error {
+// mayReplace says whether a backup may be put in: into an empty database
+// always; with over, also when the backup has every change the database has.
+func mayReplace(ctx context.Context, tx *sql.Tx, r io.ReadSeeker, over bool) error {
+	if over {
+		return noNewer(ctx, tx, r)
+	}
 	for _, k := range tables {
 		var n int
-		if err := t.QueryRowContext(ctx, `SELECT COUNT(*) FROM `+k.name).Scan(&n); err != nil {
+		if err := tx.QueryRowContext(ctx, `SELECT COUNT(*) FROM `+k.name).Scan(&n); err != nil {
 			return err
 		}
 		if n > 0 {
@@ -82,13 +78,40 @@ func (t writeTx) mustBeEmpty(ctx context.Context) error {
 	return nil
 }
 
+// noNewer lays the database's change log beside the backup's, line by line.
+func noNewer(ctx context.Context, tx *sql.Tx, r io.ReadSeeker) error {
+	if _, err := r.Seek(0, io.SeekStart); err != nil {
+		return err
+	}
+	in := bufio.NewReaderSize(r, 1<<16)
+	for line := []byte(nil); !bytes.HasPrefix(line, []byte(`{"table":"change"`)); {
+		var err error
+		if line, err = in.ReadBytes('\n'); err != nil {
+			return fmt.Errorf("%w: it has no change log", ErrDamaged)
+		}
+	}
+	return eachRow(ctx, tx, changeTable, func(row []any) error {
+		var own bytes.Buffer
+		if err := encoder(&own).Encode(row); err != nil {
+			return err
+		}
+		line, err := in.ReadBytes('\n')
+		if err != nil || !bytes.Equal(line, own.Bytes()) {
+			return fmt.Errorf("%w: the database is newer, its change %v is not in the backup: restore into a new file; nothing was changed", ErrConflict, row[0])
+		}
+		return nil
+	})
+}
+
 // restoreAtOnce rows are held in memory.
 const restoreAtOnce = 2_000
 
-func (t writeTx) restore(ctx context.Context, r io.Reader) error {
+func (t writeTx) load(ctx context.Context, r io.Reader) error {
 	in := bufio.NewReaderSize(r, 1<<16)
-	if _, err := in.ReadBytes('\n'); err != nil { // the head, read before
-		return err
+	first, err := in.ReadBytes('\n')
+	var head backupHead
+	if err != nil || json.Unmarshal(first, &head) != nil {
+		return fmt.Errorf("%w: the first line is not that of a backup", ErrDamaged)
 	}
 	var into table
 	var rows []row
@@ -120,24 +143,37 @@ func (t writeTx) restore(ctx context.Context, r io.Reader) error {
 		if err := flush(); err != nil {
 			return err
 		}
-		if line[0] == '{' {
-			into = tableOf(line, into)
+		if bytes.HasPrefix(line, []byte(`{"table":`)) {
+			if into, err = tableOf(line, head.Schema); err != nil {
+				return err
+			}
 		}
 	}
 }
 
-// tableOf is the table whose head a line is; the foot names none.
-func tableOf(line []byte, otherwise table) table {
+var plainName = regexp.MustCompile(`^[a-z][a-z0-9_]*$`)
+
+// tableOf is the table whose head a line is. A backup of an older program has
+// the tables and columns of its own time.
+func tableOf(line []byte, schema uint) (table, error) {
 	var head tableHead
-	if json.Unmarshal(line, &head) != nil {
-		return otherwise
+	if err := json.Unmarshal(line, &head); err != nil {
+		return table{}, fmt.Errorf("%w: head of a table: %w", ErrDamaged, err)
 	}
-	for _, t := range tables {
-		if t.name == head.Table && slices.Equal(t.columns, head.Columns) {
-			return t
+	k := slices.IndexFunc(tables, func(t table) bool { return t.name == head.Table })
+	if k >= 0 && slices.Equal(tables[k].columns, head.Columns) {
+		return tables[k], nil
+	}
+	for _, name := range append([]string{head.Table}, head.Columns...) {
+		if schema == Newest || !plainName.MatchString(name) {
+			return table{}, fmt.Errorf("%w: no table %q with the columns %s is known here", ErrDamaged, head.Table, strings.Join(head.Columns, ", "))
 		}
 	}
-	return table{}
+	old := table{name: head.Table, columns: head.Columns}
+	if k >= 0 {
+		old.reals = tables[k].reals
+	}
+	return old, nil
 }
 
 func (t table) decode(line []byte) (row, error) {

@@ -24,11 +24,14 @@ const Newest uint = 2
 type SchemaError struct {
 	Have, Want uint
 	Foreign    bool // tables, but none of ours
+	Format     int  // of a backup; 0 for a database
 }
 
 // Error says what to do about it.
 func (e *SchemaError) Error() string {
 	switch {
+	case e.Format > backupFormat:
+		return fmt.Sprintf("is a backup of format %d, this program reads up to %d: use the newer program; nothing was changed", e.Format, backupFormat)
 	case e.Foreign:
 		return "holds tables of another program: want an empty database or one of Hardtack's; nothing was changed"
 	case e.Have > e.Want:
@@ -57,11 +60,11 @@ func SchemaOf(ctx context.Context, url string) (uint, error) {
 	if !d.exists(url) {
 		return 0, nil
 	}
-	reader, writer, err := d.open(url)
+	reader, err := d.look(url)
 	if err != nil {
 		return 0, fmt.Errorf("open %s: %w", Redact(url), err)
 	}
-	db := &DB{dialect: d, reader: reader, writer: writer}
+	db := &DB{dialect: d, reader: reader, writer: reader}
 	version, err := db.schema(ctx)
 	if err != nil {
 		err = fmt.Errorf("read the schema of %s: %w", Redact(url), err)

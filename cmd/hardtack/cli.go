@@ -30,6 +30,9 @@ type cli struct {
 	Verify   verifyCmd   `cmd:"" help:"Check a plan against its brief."`
 	Export   exportCmd   `cmd:"" help:"Write a brief as a model for other solvers."`
 	Backup   backupCmd   `cmd:"" help:"Back everything up, or restore it."`
+	Doctor   doctorCmd   `cmd:"" help:"Say what is wrong with the database, and what to do."`
+	Recover  recoverCmd  `cmd:"" help:"Save what can be read of a damaged database."`
+	Version  versionCmd  `cmd:"" help:"Say which version this is."`
 	Migrate  migrateCmd  `cmd:"" help:"Bring a database to this program's schema."`
 }
 

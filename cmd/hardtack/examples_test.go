@@ -45,7 +45,7 @@ func words(u as, example string) []string {
 		out = append(out, strings.Fields(quoted)...)
 	}
 	for k, w := range out {
-		if ext := filepath.Ext(w); ext == ".json" || ext == ".csv" || ext == ".backup" || w == "season" || w == "invented" {
+		if ext := filepath.Ext(w); ext == ".json" || ext == ".csv" || ext == ".backup" || ext == ".db" || w == "season" || w == "invented" {
 			out[k] = filepath.Join(u.home, w)
 		}
 	}
@@ -92,12 +92,16 @@ func TestExamplesRun(t *testing.T) {
 	u.ok("crew", "set", filepath.Join(u.home, "crew.json"))
 	order := []string{
 		"ports", "items", "vessel", "crew", "voyage", "aboard", "report", "import", "plan", "list", "ahead", "brief",
-		"verify", "export", "scale", "estimate", "invent", "backup", "migrate",
+		"verify", "export", "scale", "estimate", "invent", "backup", "doctor", "recover", "migrate", "version",
 	}
 	for _, name := range order {
 		example, ok := all[name]
 		require.True(t, ok, name)
 		delete(all, name)
+		if name == "recover" {
+			u.file("damaged.db", "")
+			u.ok("--db", filepath.Join(u.home, "damaged.db"), "voyage")
+		}
 		args := words(u, example)
 		r := u.run(args...)
 		require.Equal(t, exitOK, r.code, "hardtack %s: %s", example, r.err)

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"hardtack/api"
+	"hardtack/db"
 	"hardtack/pricing/dataset"
 	"hardtack/route/plan"
 )
@@ -23,6 +24,7 @@ const (
 	exitNotFound = 6
 	exitConflict = 7 // the id is taken with other content; nothing was changed
 	exitSchema   = 8 // the database is older or newer than the program
+	exitWrong    = 9 // doctor found something to see to
 	exitStopped  = 130
 )
 
@@ -40,6 +42,7 @@ var exits = []struct {
 	{exitNotFound, "no such thing"},
 	{exitConflict, "the id is taken with other content; nothing was changed"},
 	{exitSchema, "the database is older or newer than the program: hardtack migrate"},
+	{exitWrong, "doctor found something to see to"},
 	{exitStopped, "stopped from the keyboard"},
 }
 
@@ -49,6 +52,7 @@ var (
 	errRejected = errors.New("some rows were rejected")
 	errRefused  = errors.New("file refused")
 	errBroken   = errors.New("the plan breaks the brief's rules")
+	errWrong    = errors.New("things to see to")
 )
 
 // usage is what kong says of arguments.
@@ -70,6 +74,7 @@ var kinds = []struct {
 	{errRefused, exitRefused},
 	{plan.ErrMalformed, exitRefused},
 	{errBroken, exitBroken},
+	{errWrong, exitWrong},
 	{errUsage, exitUsage},
 	{dataset.ErrRefused, exitRefused},
 	{api.ErrInvalid, exitUsage},
@@ -77,6 +82,8 @@ var kinds = []struct {
 	{api.ErrConflict, exitConflict},
 	{api.ErrStale, exitConflict},
 	{api.ErrSchema, exitSchema},
+	{db.ErrDamaged, exitRefused},
+	{db.ErrInvalid, exitUsage},
 	{fs.ErrNotExist, exitUsage},
 }
 

@@ -13,6 +13,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"hardtack/db"
 )
 
 func TestBackupAndRestore(t *testing.T) {
@@ -33,14 +35,53 @@ func TestBackupAndRestore(t *testing.T) {
 	damaged := u.file("damaged.backup", strings.Replace(string(b), "hop", "hup", 1))
 	r := u.run("--db", filepath.Join(u.home, "third.db"), "backup", "restore", damaged)
 	require.Equal(t, exitRefused, r.code, r.err)
-	require.Contains(t, u.ok("--db", filepath.Join(u.home, "third.db"), "voyage"), "No voyage is kept yet")
+	require.NoFileExists(t, filepath.Join(u.home, "third.db"))
+	require.Equal(t, exitWrong, u.run("doctor", file, damaged).code)
+	require.Contains(t, u.ok("doctor", file), "Nothing is wrong.")
+
+	require.Equal(t, exitConflict, u.run("backup", "restore", file).code, "not empty")
+	require.Contains(t, u.ok("backup", "restore", "--over", "--dry", file), "was not touched")
+	u.ok("crew", "person", "Cy", "--age", "30")
+	r = u.run("backup", "restore", "--over", file)
+	require.Equal(t, exitConflict, r.code, "newer than the backup")
+	require.Contains(t, r.err, "the database is newer")
+}
+
+func TestDoctorAndRecover(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	require.Contains(t, u.ok("doctor"), "there is no database")
+	u.boat()
+	require.Contains(t, u.ok("doctor"), "boats, crews, voyages: each can be read")
+	where := filepath.Join(u.home, "data", "hardtack", "hardtack.db")
+	b, err := os.ReadFile(where)
+	require.NoError(t, err)
+	clear(b[len(b)/2 : len(b)/2+8192])
+	damaged := u.file("damaged.db", string(b))
+	r := u.run("--db", damaged, "--json", "doctor")
+	require.Equal(t, exitWrong, r.code, r.err)
+	require.Contains(t, r.out, `"grade": "wrong"`)
+	saved := filepath.Join(u.home, "saved.db")
+	r = u.run("recover", damaged, "--into", saved)
+	require.Contains(t, []int{exitOK, exitRejected}, r.code, r.err)
+	require.Contains(t, u.ok("--db", saved, "doctor"), "Nothing is wrong.")
+	require.Equal(t, exitConflict, u.run("recover", damaged, "--into", saved).code)
+	require.Equal(t, exitUsage, u.run("recover", "nowhere.db", "--into", saved+"2").code)
+}
+
+func TestVersion(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	require.Regexp(t, `^\d+\.\d+\.\d+$`, version())
+	require.Contains(t, u.ok("version"), "hardtack "+version()+", schema ")
+	require.Contains(t, u.ok("version", "--changes"), "# Changes")
 }
 
 func TestMigrate(t *testing.T) {
 	t.Parallel()
 	u := user(t)
 	require.Contains(t, u.ok("migrate"), "has schema 0")
-	require.Contains(t, u.ok("migrate", "up"), "has schema 1")
+	require.Contains(t, u.ok("migrate", "up"), "has schema "+itoa(int(db.Newest)))
 	require.Equal(t, exitUsage, u.run("migrate", "down").code, "not without --yes")
 	require.Contains(t, u.ok("migrate", "down", "--yes"), "has schema 0")
 	require.Equal(t, exitUsage, u.run("migrate", "sideways").code)

@@ -53,19 +53,6 @@ func (sh *shell) serviceAt(where string, o api.Options, f func(*api.Service) err
 	return errors.Join(f(api.New(d, w, o)), d.Close())
 }
 
-// openDB opens the database alone.
-func (sh *shell) openDB(f func(*db.DB) error) error {
-	where, err := sh.database()
-	if err != nil {
-		return err
-	}
-	d, err := db.Open(sh.ctx, where)
-	if err != nil {
-		return err
-	}
-	return errors.Join(f(d), d.Close())
-}
-
 // readJSON reads a JSON document of a file strictly: what is not understood is
 // said, never dropped.
 func readJSON[T any](sh *shell, name string) (T, error) {
