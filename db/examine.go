@@ -90,7 +90,7 @@ func (d *DB) examineContent(ctx context.Context) Finding {
 	if err := d.Backup(ctx, io.Discard); err != nil {
 		return wrong("content", doRestore, "not every row can be read: %v", err)
 	}
-	rows, err := d.rows(ctx)
+	rows, err := d.rows(ctx, d.reader.QueryRowContext)
 	if err != nil {
 		return wrong("content", doRestore, "rows cannot be counted: %v", err)
 	}

@@ -36,7 +36,7 @@ func (d *DB) Restore(ctx context.Context, r io.ReadSeeker) error {
 // that is no newer.
 func (d *DB) restore(ctx context.Context, r io.ReadSeeker, over bool) error {
 	return d.write(ctx, func(t writeTx) error {
-		if err := mayReplace(ctx, t.Tx, r, over); err != nil {
+		if err := d.mayReplace(ctx, t.Tx, r, over); err != nil {
 			return err
 		}
 		if over {
@@ -62,20 +62,35 @@ func (t writeTx) clear(ctx context.Context) error {
 
 // mayReplace says whether a backup may be put in: into an empty database
 // always; with over, also when the backup has every change the database has.
-func mayReplace(ctx context.Context, tx *sql.Tx, r io.ReadSeeker, over bool) error {
+func (d *DB) mayReplace(ctx context.Context, tx *sql.Tx, r io.ReadSeeker, over bool) error {
 	if over {
 		return noNewer(ctx, tx, r)
 	}
-	for _, k := range tables {
-		var n int
-		if err := tx.QueryRowContext(ctx, `SELECT COUNT(*) FROM `+k.name).Scan(&n); err != nil {
-			return err
-		}
-		if n > 0 {
-			return fmt.Errorf("%w: the database is not empty, %s has %d rows; nothing was changed", ErrConflict, k.name, n)
-		}
+	n, err := d.rows(ctx, tx.QueryRowContext)
+	if err == nil && n > 0 {
+		err = fmt.Errorf("%w: the database is not empty, it has %d rows; nothing was changed", ErrConflict, n)
 	}
-	return nil
+	return err
+}
+
+// rows counts the rows of all tables there are, whatever the schema.
+func (d *DB) rows(ctx context.Context, q queryRow) (int64, error) {
+	names, err := d.tableNames(ctx)
+	if err != nil {
+		return 0, err
+	}
+	var sum int64
+	for _, t := range tables {
+		if !slices.Contains(names, t.name) {
+			continue
+		}
+		var n int64
+		if err := q(ctx, `SELECT COUNT(*) FROM `+t.name).Scan(&n); err != nil {
+			return 0, err
+		}
+		sum += n
+	}
+	return sum, nil
 }
 
 // noNewer lays the database's change log beside the backup's, line by line.

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"slices"
 )
 
 // Restoring says how a backup is to be put back.
@@ -74,33 +73,13 @@ func target(ctx context.Context, url string, r io.ReadSeeker, have, want uint, o
 		return 0, err
 	}
 	defer func() { err = errors.Join(err, d.Close()) }()
-	if rows, err = d.rows(ctx); err != nil || rows == 0 {
+	if rows, err = d.rows(ctx, d.reader.QueryRowContext); err != nil || rows == 0 {
 		return rows, err
 	}
 	if have != want {
 		return rows, fmt.Errorf("%w: the database is not empty and has schema %d, the backup %d: restore into a new file; nothing was changed", ErrConflict, have, want)
 	}
-	return rows, d.snapshot(ctx, func(tx *sql.Tx) error { return mayReplace(ctx, tx, r, over) })
-}
-
-// rows counts the rows of all tables, whatever the schema.
-func (d *DB) rows(ctx context.Context) (int64, error) {
-	names, err := d.tableNames(ctx)
-	if err != nil {
-		return 0, err
-	}
-	var sum int64
-	for _, t := range tables {
-		if !slices.Contains(names, t.name) {
-			continue
-		}
-		var n int64
-		if err := d.reader.QueryRowContext(ctx, `SELECT COUNT(*) FROM `+t.name).Scan(&n); err != nil {
-			return 0, err
-		}
-		sum += n
-	}
-	return sum, nil
+	return rows, d.snapshot(ctx, func(tx *sql.Tx) error { return d.mayReplace(ctx, tx, r, over) })
 }
 
 func restoreAt(ctx context.Context, url string, r io.ReadSeeker, over bool) error {

@@ -15,6 +15,8 @@ import (
 	"hardtack/db/dbtest"
 )
 
+var noon = time.Date(2026, 6, 15, 12, 0, 0, 0, time.UTC)
+
 // signed is a backup of given lines with a checksum that fits.
 func signed(lines string) string {
 	lines += "\n"

@@ -24,9 +24,21 @@ const victimOf = "HARDTACK_TEST_VICTIM_OF"
 
 func TestMain(m *testing.M) {
 	if url := os.Getenv(victimOf); url != "" {
+		if script := os.Getenv(dieAfter); script != "" {
+			dieMigrating(url, script)
+		}
 		victim(url)
 	}
 	os.Exit(m.Run())
+}
+
+// die is a kill -9 of oneself.
+func die() {
+	self, err := os.FindProcess(os.Getpid())
+	if err == nil {
+		err = self.Kill()
+	}
+	panic(fmt.Sprint("still alive: ", err))
 }
 
 func victim(url string) {

@@ -26,14 +26,22 @@ func onBoth(t *testing.T, test func(*testing.T, dbtest.Engine)) {
 // raw is the database beneath, for looking and for breaking.
 func raw(t *testing.T, url string) *sql.DB {
 	t.Helper()
+	d, err := openRaw(url)
+	require.NoError(t, err)
+	t.Cleanup(func() { require.NoError(t, d.Close()) })
+	return d
+}
+
+func openRaw(url string) (*sql.DB, error) {
 	driver := "sqlite"
 	if strings.HasPrefix(url, "postgres://") {
 		driver = "pgx"
 	}
 	d, err := sql.Open(driver, url)
-	require.NoError(t, err)
-	t.Cleanup(func() { require.NoError(t, d.Close()) })
-	return d
+	if err == nil {
+		d.SetMaxOpenConns(1)
+	}
+	return d, err
 }
 
 func execute(t *testing.T, url string, statements ...string) {
