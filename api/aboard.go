@@ -167,14 +167,19 @@ func (s *Service) Count(ctx context.Context, vesselID string, r io.Reader, expec
 	if err != nil {
 		return Kept[[]inventory.Lot]{}, err
 	}
-	lots, err := inventory.ReadCount(r, s.world.Catalogue, v.Value)
+	boat := inventory.Boat{Catalogue: s.world.Catalogue, Vessel: v.Value}
+	book, _, err := s.db.Lots(ctx, vesselID)
+	if err != nil {
+		return Kept[[]inventory.Lot]{}, err
+	}
+	rows, err := boat.ReadCount(r, book)
 	if errors.Is(err, inventory.ErrInvalid) {
 		return Kept[[]inventory.Lot]{}, invalid("count", err)
 	}
 	if err != nil {
 		return Kept[[]inventory.Lot]{}, fmt.Errorf("count: %w", err)
 	}
-	return s.setLots(ctx, v.Value, lots, expect)
+	return s.setLots(ctx, v.Value, boat.Recount(book, rows, s.Today(), false, s.newID).Lots, expect)
 }
 
 // CountSheet writes a sheet to print and fill in.
@@ -187,5 +192,5 @@ func (s *Service) CountSheet(ctx context.Context, w io.Writer, vesselID string) 
 	if err != nil {
 		return err
 	}
-	return inventory.Sheet(w, lots, s.world.Catalogue, v.Value)
+	return inventory.Boat{Catalogue: s.world.Catalogue, Vessel: v.Value}.Sheet(w, lots)
 }

@@ -11,7 +11,6 @@ import (
 	"hardtack/pricing/measure"
 	"hardtack/route/inventory"
 	"hardtack/route/scale"
-	"hardtack/route/vessel"
 	"hardtack/seed"
 )
 
@@ -95,13 +94,13 @@ func (c *scaleCmd) aboard(sh *shell, cat *item.Catalogue) (map[pricing.ItemID]me
 		return nil, err
 	}
 	defer f.Close()
-	lots, err := inventory.ReadCount(f, cat, vessel.Vessel{})
+	rows, err := inventory.Boat{Catalogue: cat}.ReadCount(f, nil)
 	if errors.Is(err, inventory.ErrInvalid) {
 		return nil, fmt.Errorf("%w: %s: %w", errRefused, c.Aboard, err)
 	}
 	out := map[pricing.ItemID]measure.Quantity{}
-	for _, l := range lots {
-		out[l.Item] += l.Quantity
+	for _, r := range rows {
+		out[r.Item] += r.Quantity
 	}
 	return out, err
 }

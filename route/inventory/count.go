@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"hardtack/pricing"
@@ -14,34 +15,65 @@ import (
 	"hardtack/route/vessel"
 )
 
-// Columns of a count as a file; best_before may be empty or missing.
-var columns = []string{"item", "space", "amount", "best_before"}
+// Columns of a count as a file. The first three are needed; space and locker
+// may stand for each other. Columns of other names are passed over.
+var columns = []string{"item", "space", "amount", "locker", "best_before", "mark", "spoilt", "cause"}
+
+const needed = 3
 
 // maxFaults is how many faults of one file are told; more help nobody.
 const maxFaults = 20
 
-// ReadCount reads a count: CSV with a header naming item, space, amount and, if
-// wanted, best_before (YYYY-MM-DD), in any order. Amounts are read as people
-// write them, with a unit unless pieces are counted ("500 g", "12 x 330 ml"); a count of 0 says that nothing is
-// left and gives no lot. Either every row is taken or none: the error is
+// Mark is what a passage said of an item, in one word.
+type Mark string
+
+// The marks of the audit after arrival.
+const (
+	RanOut   Mark = "ran out"   // more would have been used
+	LeftOver Mark = "left over" // too much was bought
+	Hated    Mark = "hated"     // not again
+)
+
+// Marks lists them.
+func Marks() []Mark { return []Mark{RanOut, LeftOver, Hated} }
+
+// Row is a line of a filled-in count.
+type Row struct {
+	Line       int // of the file
+	Item       pricing.ItemID
+	Space      string
+	Locker     string
+	Quantity   measure.Quantity // 0 = nothing left there
+	BestBefore calendar.Day
+	Mark       Mark
+	Spoilt     measure.Quantity // thrown away since the last count
+	Cause      Cause
+}
+
+// ReadCount reads a count: CSV with a header naming item, space (or locker),
+// amount and, if wanted, best_before (YYYY-MM-DD), mark (ran out, left over,
+// hated), spoilt (an amount thrown away since the last count) and cause, in any
+// order. Amounts are read as people write them, with a unit unless pieces are
+// counted ("500 g", "12 x 330 ml"); 0 says that nothing is left, = that there
+// is what the book says. Either every row is taken or none: the error is
 // ErrInvalid and names line and column of each fault.
-func ReadCount(r io.Reader, cat *item.Catalogue, v vessel.Vessel) ([]Lot, error) {
+func (b Boat) ReadCount(r io.Reader, book []Lot) ([]Row, error) {
 	c := csv.NewReader(r)
 	c.FieldsPerRecord = -1
 	c.TrimLeadingSpace = true
 	header, err := c.Read()
 	if err != nil {
-		return nil, fmt.Errorf("count: %w: line 1: want a header with %s: %w", ErrInvalid, strings.Join(columns, ", "), err)
+		return nil, fmt.Errorf("count: %w: line 1: want a header with %s: %w", ErrInvalid, strings.Join(columns[:needed], ", "), err)
 	}
 	at, err := columnsOf(header)
 	if err != nil {
 		return nil, fmt.Errorf("count: %w: line 1: %w", ErrInvalid, err)
 	}
-	return rows(c, rowReader{at: at, cat: cat, vessel: v})
+	return rows(c, rowReader{Boat: b, at: at, book: book})
 }
 
-func rows(c *csv.Reader, rr rowReader) ([]Lot, error) {
-	var lots []Lot
+func rows(c *csv.Reader, rr rowReader) ([]Row, error) {
+	var out []Row
 	var faults []error
 	for len(faults) < maxFaults {
 		rec, err := c.Read()
@@ -53,19 +85,17 @@ func rows(c *csv.Reader, rr rowReader) ([]Lot, error) {
 			break
 		}
 		no, _ := c.FieldPos(0)
-		lot, some, err := rr.lot(rec)
-		switch {
-		case err != nil:
+		row, err := rr.row(rec)
+		if err != nil {
 			faults = append(faults, fmt.Errorf("line %d, %w", no, err))
-		case some:
-			lot.ID = fmt.Sprintf("count-%d", no)
-			lots = append(lots, lot)
 		}
+		row.Line = no
+		out = append(out, row)
 	}
 	if len(faults) > 0 {
 		return nil, fmt.Errorf("count: %w, nothing was changed: %w", ErrInvalid, errors.Join(faults...))
 	}
-	return lots, nil
+	return out, nil
 }
 
 func columnsOf(header []string) (map[string]int, error) {
@@ -73,18 +103,23 @@ func columnsOf(header []string) (map[string]int, error) {
 	for i, h := range header {
 		at[strings.ToLower(strings.TrimSpace(strings.TrimPrefix(h, "\ufeff")))] = i
 	}
-	for _, want := range columns[:3] {
+	if _, ok := at["locker"]; ok {
+		if _, ok := at["space"]; !ok {
+			at["space"] = at["locker"]
+		}
+	}
+	for _, want := range columns[:needed] {
 		if _, ok := at[want]; !ok {
-			return nil, fmt.Errorf("column %q is missing: want %s", want, strings.Join(columns, ", "))
+			return nil, fmt.Errorf("column %q is missing: want %s", want, strings.Join(columns[:needed], ", "))
 		}
 	}
 	return at, nil
 }
 
 type rowReader struct {
-	at     map[string]int
-	cat    *item.Catalogue
-	vessel vessel.Vessel
+	Boat
+	at   map[string]int
+	book []Lot
 }
 
 func (rr rowReader) field(rec []string, name string) string {
@@ -95,34 +130,78 @@ func (rr rowReader) field(rec []string, name string) string {
 	return strings.TrimSpace(rec[i])
 }
 
-// lot reads one row; false when nothing was left of the item.
-func (rr rowReader) lot(rec []string) (Lot, bool, error) {
+func (rr rowReader) row(rec []string) (Row, error) {
 	id := rr.field(rec, "item")
-	i, ok := rr.cat.Items[pricing.ItemID(id)]
+	i, ok := rr.Catalogue.Items[pricing.ItemID(id)]
 	if !ok {
-		return Lot{}, false, fmt.Errorf("column item: %s", unknownItem(id, rr.cat))
+		return Row{}, fmt.Errorf("column item: %s", unknownItem(id, rr.Catalogue))
 	}
-	space := rr.field(rec, "space")
-	if _, ok := rr.vessel.KindOf(space); !ok {
-		return Lot{}, false, fmt.Errorf("column space: %s", unknownSpace(space, rr.vessel))
+	r := Row{Item: i.ID}
+	place := rr.field(rec, "locker")
+	if place == "" {
+		place = rr.field(rec, "space")
 	}
-	amount := rr.field(rec, "amount")
-	if strings.Trim(amount, "0.,") == "" && strings.Contains(amount, "0") {
-		return Lot{}, false, nil
+	var err error
+	if r.Space, r.Locker, err = rr.Place(place); err != nil {
+		return r, fmt.Errorf("column space: %s", unknownSpace(place, rr.Vessel))
 	}
-	q, err := measure.ParsePack(amount, i.Unit)
+	if r.BestBefore, err = dayOf(rr.field(rec, "best_before")); err != nil {
+		return r, fmt.Errorf("column best_before: %w", err)
+	}
+	if r.Quantity, err = rr.amount(rec, "amount", i, rr.booked(r)); err != nil {
+		return r, err
+	}
+	return r, rr.marks(rec, &r, i)
+}
+
+// marks reads what was said of the passage.
+func (rr rowReader) marks(rec []string, r *Row, i item.Item) error {
+	r.Mark = Mark(strings.ToLower(rr.field(rec, "mark")))
+	if r.Mark != "" && !slices.Contains(Marks(), r.Mark) {
+		return fmt.Errorf("column mark: %q is not one of ran out, left over, hated", r.Mark)
+	}
+	if rr.field(rec, "spoilt") == "" {
+		return nil
+	}
+	var err error
+	if r.Spoilt, err = rr.amount(rec, "spoilt", i, 0); err != nil {
+		return err
+	}
+	r.Cause = Cause(strings.ToLower(rr.field(rec, "cause")))
+	if r.Spoilt > 0 && !r.Cause.Known() {
+		return fmt.Errorf("column cause: %q is not one of %v", r.Cause, Causes())
+	}
+	return nil
+}
+
+// amount reads a field that may say nothing is left, or what the book says.
+func (rr rowReader) amount(rec []string, column string, i item.Item, booked measure.Quantity) (measure.Quantity, error) {
+	text := rr.field(rec, column)
+	switch {
+	case strings.Trim(text, "0.,") == "" && strings.Contains(text, "0"):
+		return 0, nil
+	case text == "=" && column == "amount":
+		return booked, nil
+	}
+	q, err := measure.ParsePack(text, i.Unit)
+	if err == nil && q.Units() > maxUnits {
+		err = fmt.Errorf("amount %q: more than %d", text, maxUnits)
+	}
 	if err != nil {
-		return Lot{}, false, fmt.Errorf("column amount: %w", err)
+		return 0, fmt.Errorf("column %s: %w", column, err)
 	}
-	best, err := dayOf(rr.field(rec, "best_before"))
-	if err != nil {
-		return Lot{}, false, fmt.Errorf("column best_before: %w", err)
+	return q, nil
+}
+
+// booked is what the book has of a row's item in its place and of its date.
+func (rr rowReader) booked(r Row) measure.Quantity {
+	sum := measure.Quantity(0)
+	for _, l := range rr.book {
+		if l.Item == r.Item && l.Space == r.Space && l.Locker == r.Locker && l.BestBefore == r.BestBefore {
+			sum += l.Quantity
+		}
 	}
-	l := Lot{Item: i.ID, Space: space, Quantity: q, BestBefore: best}
-	if err := l.check(rr.cat, rr.vessel); err != nil {
-		return Lot{}, false, fmt.Errorf("column amount: %w", err)
-	}
-	return l, true, nil
+	return sum
 }
 
 func dayOf(s string) (calendar.Day, error) {
@@ -150,20 +229,4 @@ func unknownItem(id string, cat *item.Catalogue) string {
 		msg += "; nearest: " + strings.Join(near, ", ")
 	}
 	return msg
-}
-
-// WriteCount writes lots as the CSV that ReadCount reads.
-func WriteCount(w io.Writer, lots []Lot, cat *item.Catalogue) error {
-	c := csv.NewWriter(w)
-	if err := c.Write(columns); err != nil {
-		return err
-	}
-	for _, l := range lots {
-		unit := cat.Items[l.Item].Unit
-		if err := c.Write([]string{string(l.Item), l.Space, l.Quantity.Format(unit), l.BestBefore.String()}); err != nil {
-			return err
-		}
-	}
-	c.Flush()
-	return c.Error()
 }

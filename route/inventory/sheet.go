@@ -2,47 +2,34 @@ package inventory
 
 import (
 	"cmp"
+	"encoding/csv"
 	"fmt"
 	"io"
 	"slices"
 	"strings"
 	"text/tabwriter"
 
-	"hardtack/pricing"
-	"hardtack/pricing/calendar"
-	"hardtack/pricing/item"
-	"hardtack/pricing/measure"
 	"hardtack/route/vessel"
 )
 
-// line is what is counted together: one item in one space with one date.
-type line struct {
-	space string
-	name  string
-	id    pricing.ItemID
-	unit  measure.Unit
-	last  measure.Quantity
-	best  calendar.Day
-}
-
-// Sheet writes a count sheet to print and fill in: by space in the vessel's
+// Sheet writes a count sheet to print and fill in: by locker in the vessel's
 // order, by name within it, what the book says beside an empty column, and
 // lines left free. It does not change lots.
-func Sheet(w io.Writer, lots []Lot, cat *item.Catalogue, v vessel.Vessel) error {
-	lines := linesOf(lots, cat)
-	for _, space := range spacesOf(lines, v) {
-		if _, err := fmt.Fprintf(w, "%s\n", heading(space, v)); err != nil {
+func (b Boat) Sheet(w io.Writer, lots []Lot) error {
+	for _, p := range b.places(lots) {
+		if _, err := fmt.Fprintf(w, "%s\n", b.heading(p)); err != nil {
 			return err
 		}
 		tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-		fmt.Fprintln(tw, "  Item\tBook says\tBest before\tCounted")
-		for _, l := range lines {
-			if l.space == space {
-				fmt.Fprintf(tw, "  %s\t%s\t%s\t%s\n", l.name, l.last.Format(l.unit), l.best, blank)
+		fmt.Fprintln(tw, "  Item\tBook says\tBest before\tCounted\tRan out / left over / hated / spoilt")
+		for _, l := range b.byName(lots) {
+			if l.Space == p.space && l.Locker == p.locker {
+				i := b.Catalogue.Items[l.Item]
+				fmt.Fprintf(tw, "  %s\t%s\t%s\t%s\t%s\n", b.nameOf(l), l.Quantity.Format(i.Unit), l.BestBefore, blank, blank)
 			}
 		}
 		for range 2 {
-			fmt.Fprintf(tw, "  %s\t\t\t%s\n", strings.Repeat("_", 24), blank)
+			fmt.Fprintf(tw, "  %s\t\t\t%s\t%s\n", strings.Repeat("_", 24), blank, blank)
 		}
 		if err := tw.Flush(); err != nil {
 			return err
@@ -56,43 +43,100 @@ func Sheet(w io.Writer, lots []Lot, cat *item.Catalogue, v vessel.Vessel) error 
 
 const blank = "____________"
 
-func heading(space string, v vessel.Vessel) string {
-	for _, s := range v.Spaces {
-		if s.ID == space {
-			return fmt.Sprintf("%s (%s, %.0f L to fill)", space, s.Kind, s.Fillable())
+// place is a locker, or what of a space is in none.
+type place struct{ space, locker string }
+
+// places are all there are in the order one opens them: each space, its
+// lockers, then what only the lots name.
+func (b Boat) places(lots []Lot) []place {
+	var out []place
+	add := func(p place) {
+		if !slices.Contains(out, p) {
+			out = append(out, p)
 		}
 	}
-	return space
+	for _, s := range b.Vessel.Spaces {
+		if s.Kind == vessel.GasLocker {
+			continue
+		}
+		inside := false
+		for _, l := range b.Lockers {
+			if l.Space == s.ID {
+				add(place{s.ID, l.ID})
+				inside = true
+			}
+		}
+		loose := slices.ContainsFunc(lots, func(l Lot) bool { return l.Space == s.ID && l.Locker == "" })
+		if !inside || loose {
+			add(place{s.ID, ""})
+		}
+	}
+	for _, l := range lots {
+		add(place{l.Space, l.Locker})
+	}
+	return out
 }
 
-func linesOf(lots []Lot, cat *item.Catalogue) []line {
-	var out []line
-	for _, l := range lots {
-		i := cat.Items[l.Item]
-		name := i.Name
-		if name == "" {
-			name = string(l.Item)
+func (b Boat) heading(p place) string {
+	if p.locker != "" {
+		l, _ := vessel.FindLocker(b.Lockers, p.locker)
+		text := p.locker + " (in " + p.space
+		if l.Litres > 0 {
+			text += fmt.Sprintf(", %.0f L to fill", l.Litres)
 		}
-		out = append(out, line{space: l.Space, name: name, id: l.Item, unit: i.Unit, last: l.Quantity, best: l.BestBefore})
+		return text + ")"
 	}
-	slices.SortStableFunc(out, func(a, b line) int {
-		return cmp.Or(cmp.Compare(a.name, b.name), cmp.Compare(a.best, b.best))
+	for _, s := range b.Vessel.Spaces {
+		if s.ID == p.space {
+			return fmt.Sprintf("%s (%s, %.0f L to fill)", p.space, s.Kind, s.Fillable())
+		}
+	}
+	return p.space
+}
+
+func (b Boat) nameOf(l Lot) string {
+	name := cmp.Or(b.Catalogue.Items[l.Item].Name, string(l.Item))
+	if l.For != Eaten {
+		name += " (" + string(l.For) + ")"
+	}
+	return name
+}
+
+func (b Boat) byName(lots []Lot) []Lot {
+	out := slices.Clone(lots)
+	slices.SortStableFunc(out, func(x, y Lot) int {
+		return cmp.Or(cmp.Compare(b.nameOf(x), b.nameOf(y)), cmp.Compare(x.BestBefore, y.BestBefore))
 	})
 	return out
 }
 
-// spacesOf is the vessel's spaces in order, then those only the lots name.
-func spacesOf(lines []line, v vessel.Vessel) []string {
-	var out []string
-	for _, s := range v.Spaces {
-		if s.Kind != vessel.GasLocker {
-			out = append(out, s.ID)
+// WriteCount writes lots, by locker, as the CSV that ReadCount reads. As a
+// form to fill in the amounts say =, which is what the book says.
+func (b Boat) WriteCount(w io.Writer, lots []Lot, form bool) error {
+	c := csv.NewWriter(w)
+	head := columns
+	if form {
+		head = append(slices.Clone(columns), "name", "book")
+	}
+	if err := c.Write(head); err != nil {
+		return err
+	}
+	for _, p := range b.places(lots) {
+		for _, l := range b.byName(lots) {
+			if l.Space != p.space || l.Locker != p.locker {
+				continue
+			}
+			amount := l.Quantity.Format(b.Catalogue.Items[l.Item].Unit)
+			row := []string{string(l.Item), l.Space, amount, l.Locker, l.BestBefore.String(), "", "", ""}
+			if form {
+				row[2] = "="
+				row = append(row, b.nameOf(l), amount)
+			}
+			if err := c.Write(row); err != nil {
+				return err
+			}
 		}
 	}
-	for _, l := range lines {
-		if !slices.Contains(out, l.space) {
-			out = append(out, l.space)
-		}
-	}
-	return out
+	c.Flush()
+	return c.Error()
 }

@@ -3,6 +3,7 @@ package inventory
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"hardtack/pricing/item"
 	"hardtack/route/vessel"
@@ -39,6 +40,12 @@ func (l Lot) check(cat *item.Catalogue, v vessel.Vessel) error {
 	}
 	if u := l.Quantity.Units(); u <= 0 || u > maxUnits {
 		return fmt.Errorf(".quantity: %v is not above 0 and at most %d", u, maxUnits)
+	}
+	if l.Pack < 0 || l.Pack.Units() > maxUnits {
+		return fmt.Errorf(".pack: %v is not 0 to %d", l.Pack.Units(), maxUnits)
+	}
+	if !slices.Contains([]Purpose{Eaten, Barter, Emergency, Bonded}, l.For) {
+		return fmt.Errorf(".for: %q is not barter, emergency, bonded or absent", l.For)
 	}
 	if !l.Bought.IsZero() && !l.BestBefore.IsZero() && l.BestBefore < l.Bought {
 		return fmt.Errorf(".best_before: %v lies before the day it was bought, %v", l.BestBefore, l.Bought)

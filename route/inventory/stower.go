@@ -1,0 +1,145 @@
+package inventory
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"hardtack/pricing/item"
+	"hardtack/route/vessel"
+)
+
+// stower puts goods into lockers one after the other.
+type stower struct {
+	boat     Boat
+	cells    []*cell
+	placed   []Placement
+	homeless []Placement
+	said     []string
+}
+
+func (s *stower) stow(g Goods) {
+	i, ok := s.boat.Catalogue.Items[g.Item]
+	if !ok || g.Amount <= 0 {
+		return
+	}
+	left, why := g.Amount, "no locker in a "+string(g.Kind)+" space"
+	for left > 1e-9 {
+		c, reason := s.best(g, i)
+		if c == nil {
+			if reason != "" {
+				why = reason
+			}
+			s.homeless = append(s.homeless, placement(g, i, left, "", why))
+			return
+		}
+		q := min(left, c.fits(i, g.Pack))
+		c.take(i, q)
+		s.placed = append(s.placed, placement(g, i, q, c.locker.ID, c.sayPlace(i, g)))
+		left -= q
+	}
+}
+
+func placement(g Goods, i item.Item, q float64, locker, why string) Placement {
+	return Placement{
+		Item: i.ID, Name: i.Name, Locker: locker, Amount: q, Litres: q * i.Litres, Kg: q * i.Kg, First: g.First, Why: why,
+	}
+}
+
+// best is the locker that suits the goods best of those with room; without
+// one, why the last of them was refused.
+func (s *stower) best(g Goods, i item.Item) (*cell, string) {
+	var best *cell
+	why, score := "", 0.0
+	least := g.Pack
+	if least == 0 {
+		least = 1e-9
+	}
+	for _, c := range s.cells {
+		if c.kind != g.Kind {
+			continue
+		}
+		if no := cmp.Or(s.boat.refuses(c.locker, i), c.apart(i)); no != "" {
+			why = no
+			continue
+		}
+		if c.fits(i, g.Pack) < min(least, g.Amount)-1e-9 {
+			why = cmp.Or(why, "the lockers that suit it are full")
+			continue
+		}
+		if x := s.score(c, g, i); best == nil || x > score {
+			best, score = c, x
+		}
+	}
+	return best, why
+}
+
+// score weighs what makes a locker good for goods; the weights only order.
+func (s *stower) score(c *cell, g Goods, i item.Item) float64 {
+	x := 0.0
+	if soon := g.First <= watchWeek; soon == c.locker.AtSea {
+		x += 8
+	}
+	if heavy(i) == c.locker.Low {
+		x += 4
+	}
+	if c.locker.Wet { // leave dry lockers to what needs them
+		x += 2
+	}
+	if c.locker.Hot {
+		x++
+	}
+	if slices.ContainsFunc(c.holds, func(o item.Item) bool { return o.ID == i.ID }) {
+		x += 3 // one thing in one place is found again
+	}
+	port, starboard := s.sides()
+	if c.locker.Side == vessel.Port && port > starboard || c.locker.Side == vessel.Starboard && starboard > port {
+		x -= 2
+	}
+	if c.fits(i, g.Pack) >= g.Amount {
+		x += 2.5
+	}
+	return x
+}
+
+// sides is what was placed to port and to starboard, kg.
+func (s *stower) sides() (port, starboard float64) {
+	for _, p := range s.placed {
+		for _, c := range s.cells {
+			switch {
+			case c.locker.ID != p.Locker:
+			case c.locker.Side == vessel.Port:
+				port += p.Kg
+			case c.locker.Side == vessel.Starboard:
+				starboard += p.Kg
+			}
+		}
+	}
+	return port, starboard
+}
+
+// listing from this many kg of difference is worth a word.
+const listing = 60
+
+func (s *stower) proposal() Proposal {
+	order := func(id string) int {
+		return slices.IndexFunc(s.boat.Lockers, func(l vessel.Locker) bool { return l.ID == id })
+	}
+	slices.SortStableFunc(s.placed, func(x, y Placement) int {
+		return cmp.Or(cmp.Compare(order(x.Locker), order(y.Locker)), cmp.Compare(y.First, x.First), cmp.Compare(y.Kg, x.Kg))
+	})
+	p := Proposal{Placed: s.placed, Homeless: s.homeless, Said: s.said}
+	p.PortKg, p.StarboardKg = s.sides()
+	if d := p.PortKg - p.StarboardKg; d > listing || d < -listing {
+		side := "port"
+		if d < 0 {
+			side, d = "starboard", -d
+		}
+		p.Said = append(p.Said, fmt.Sprintf("%.0f kg more to %s: use from that side first.", d, side))
+	}
+	if len(p.Homeless) > 0 {
+		p.Said = append(p.Said, fmt.Sprintf("%d things find no locker: see why beside each.", len(p.Homeless)))
+	}
+	p.Said = append(p.Said, "Keep limber holes and pumps clear; no glass loose; cardboard and paper labels stay ashore.")
+	return p
+}

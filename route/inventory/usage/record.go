@@ -1,0 +1,146 @@
+package usage
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"hardtack/pricing/calendar"
+	"hardtack/pricing/item"
+	"hardtack/pricing/measure"
+)
+
+// Record is what two counts say of one need of one crew: kept for good.
+type Record struct {
+	Crew       string       `json:"crew"`
+	Need       string       `json:"need"`
+	From       calendar.Day `json:"from"` // the day of the count before
+	To         calendar.Day `json:"to"`   // the day of the count
+	PersonDays float64      `json:"person_days"`
+	Used       float64      `json:"used"` // need-units
+	RanOut     bool         `json:"ran_out,omitempty"`
+	Guessed    bool         `json:"guessed,omitempty"`
+}
+
+// Rates are the beliefs of one crew, by need.
+type Rates map[string]Belief
+
+// RatesOf learns from all records of one crew. A need without a record has no
+// belief here: the catalogue's list stands.
+func RatesOf(cat *item.Catalogue, records []Record, today calendar.Day) Rates {
+	trips := map[string][]Trip{}
+	for _, r := range records {
+		trips[r.Need] = append(trips[r.Need], Trip{
+			Used: r.Used, PersonDays: r.PersonDays, RanOut: r.RanOut, Guessed: r.Guessed, AgeDays: float64(today - r.To),
+		})
+	}
+	out := Rates{}
+	for _, n := range cat.Needs {
+		if t := trips[n.ID]; len(t) > 0 {
+			out[n.ID] = Learn(NeedPrior(cat, n), t)
+		}
+	}
+	return out
+}
+
+// shareSpread is how differently crews split a group among its needs, beside
+// how much of the group they use: judgement of the trade.
+const shareSpread = 0.3
+
+// NeedPrior is what the catalogue says of a need.
+func NeedPrior(cat *item.Catalogue, n item.Need) Prior {
+	cv := 0.5
+	if k := slices.IndexFunc(cat.Groups, func(g item.Group) bool { return g.ID == n.Group }); k >= 0 {
+		cv = cat.Groups[k].CV
+	}
+	if n.Share < 1 {
+		cv = math.Hypot(cv, shareSpread)
+	}
+	return ListPrior(n.PerPersonDay, cv, n.Class == item.Comfort || n.Class == item.Luxury, n.Unit == measure.Each)
+}
+
+// Apply gives a catalogue whose needs are used at the learned rates; the one
+// it is given stays as it is.
+func (r Rates) Apply(cat *item.Catalogue) *item.Catalogue {
+	out := *cat
+	out.Needs = slices.Clone(cat.Needs)
+	for k, n := range out.Needs {
+		if b, ok := r[n.ID]; ok && b.Mean() > 0 {
+			out.Needs[k].PerPersonDay = b.Mean()
+		}
+	}
+	return &out
+}
+
+// Line is one learned rate in words.
+type Line struct {
+	Need   string       `json:"need"`
+	Name   string       `json:"name"`
+	Unit   measure.Unit `json:"unit"`
+	Rate   float64      `json:"rate"`   // need-units a person-day
+	SD     float64      `json:"sd"`     // how unsure that is
+	List   float64      `json:"list"`   // what the list says
+	Trips  int          `json:"trips"`  // passages counted
+	Change float64      `json:"change"` // need-units more over the season asked for
+	Hardly float64      `json:"hardly"` // chance that this crew hardly uses it at all
+	Words  string       `json:"words"`
+}
+
+// Lines words what was learned, in the catalogue's order, for a season of so
+// many person-days.
+func (r Rates) Lines(cat *item.Catalogue, personDays float64) []Line {
+	var out []Line
+	for _, n := range cat.Needs {
+		b, ok := r[n.ID]
+		if !ok || b.Trips == 0 {
+			continue
+		}
+		l := Line{
+			Need: n.ID, Name: n.Name, Unit: n.Unit, Rate: b.Mean(), SD: b.SD(), List: n.PerPersonDay, Trips: b.Trips,
+			Change: (b.Mean() - n.PerPersonDay) * personDays,
+		}
+		if len(b.Kinds) > 1 {
+			l.Hardly = b.Kinds[1]
+		}
+		l.Words = l.words(personDays)
+		out = append(out, l)
+	}
+	return out
+}
+
+func (l Line) words(personDays float64) string {
+	text := fmt.Sprintf("%s: we use %s ± %s a person-day (%s), list says %s",
+		l.Name, amount(l.Rate, l.Unit), amount(l.SD, l.Unit), passages(l.Trips), amount(l.List, l.Unit))
+	switch {
+	case math.Abs(l.Rate-l.List) < l.SD:
+		text += ": the list is about right"
+	case l.Change < 0:
+		text += fmt.Sprintf(": buy %s less over %.0f person-days", amount(-l.Change, l.Unit), personDays)
+	default:
+		text += fmt.Sprintf(": buy %s more over %.0f person-days", amount(l.Change, l.Unit), personDays)
+	}
+	if l.Hardly > 0.5 {
+		text += "; this crew hardly uses it"
+	}
+	return text
+}
+
+func passages(n int) string {
+	if n == 1 {
+		return "one passage"
+	}
+	return fmt.Sprintf("%d passages", n)
+}
+
+// amount is x to two figures, for reading.
+func amount(x float64, u measure.Unit) string {
+	text, digits := "", 0
+	for y := math.Abs(x); y > 0 && y < 9.95 && digits < 4; y *= 10 {
+		digits++
+	}
+	text = fmt.Sprintf("%.*f", digits, x)
+	if u == measure.Each {
+		return text
+	}
+	return text + " " + string(u)
+}
