@@ -10,11 +10,13 @@ import (
 // Kind is a kind of thing that is kept: of the change log, and of documents.
 type Kind string
 
-// The kinds. Those after KindLot are documents.
+// The kinds. Those after KindLog are documents.
 const (
 	KindReport Kind = "report"
 	KindRate   Kind = "rate"
 	KindLot    Kind = "lot"
+	KindLocker Kind = "locker"
+	KindLog    Kind = "log"
 
 	KindPort       Kind = "port"
 	KindItem       Kind = "item"

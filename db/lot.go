@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"slices"
 
 	"hardtack/pricing/calendar"
 	"hardtack/route/inventory"
@@ -16,29 +15,7 @@ import (
 // Put, and a vessel that never had lots has revision Absent. Quantities are
 // above 0, ids are the vessel's own.
 func (d *DB) SetLots(ctx context.Context, vessel string, lots []inventory.Lot, expect int64) (int64, error) {
-	if err := checkLots(lots); err != nil {
-		return 0, fmt.Errorf("set lots of %q: %w", vessel, err)
-	}
-	var revision int64
-	err := d.write(ctx, func(t writeTx) error {
-		old, there, err := lotsOf(ctx, t.Tx, vessel)
-		if err != nil {
-			return err
-		}
-		revision = there
-		if slices.Equal(old, lots) {
-			return nil
-		}
-		if err := expected(there, expect); err != nil {
-			return err
-		}
-		revision, err = t.setLots(ctx, vessel, lots)
-		return err
-	})
-	if err != nil {
-		return 0, fmt.Errorf("set lots of %q: %w", vessel, err)
-	}
-	return revision, nil
+	return d.Book(ctx, vessel, Booking{Lots: lots}, expect)
 }
 
 func checkLots(lots []inventory.Lot) error {
@@ -48,7 +25,7 @@ func checkLots(lots []inventory.Lot) error {
 			return fmt.Errorf("%w: lots[%d]: want an id of its own and a quantity above 0; nothing was changed", ErrInvalid, i)
 		}
 		seen[l.ID] = true
-		if err := checkText(l.ID, string(l.Item), l.Space, l.Note); err != nil {
+		if err := checkText(l.ID, string(l.Item), l.Space, l.Locker, string(l.Port), string(l.For), l.Note); err != nil {
 			return err
 		}
 	}
@@ -64,6 +41,7 @@ func (t writeTx) setLots(ctx context.Context, vessel string, lots []inventory.Lo
 		rows[i] = row{
 			vessel, l.ID, string(l.Item), l.Space, int64(l.Quantity),
 			l.Bought.String(), l.BestBefore.String(), l.Note, int64(i),
+			l.Locker, int64(l.Pack), string(l.Port), l.Opened.String(), string(l.For),
 		}
 	}
 	if len(rows) > 0 {
@@ -95,7 +73,7 @@ func lotsOf(ctx context.Context, tx *sql.Tx, vessel string) ([]inventory.Lot, in
 		return nil, 0, err
 	}
 	rows, err := tx.QueryContext(ctx, `
-		SELECT id, item, space, quantity, bought, best_before, note
+		SELECT id, item, space, quantity, bought, best_before, note, locker, pack, port, opened, purpose
 		FROM lot WHERE vessel = $1 ORDER BY place`, vessel)
 	if err != nil {
 		return nil, 0, err
@@ -114,11 +92,12 @@ func lotsOf(ctx context.Context, tx *sql.Tx, vessel string) ([]inventory.Lot, in
 
 func scanLot(rows *sql.Rows) (inventory.Lot, error) {
 	var l inventory.Lot
-	var bought, best string
-	if err := rows.Scan(&l.ID, &l.Item, &l.Space, &l.Quantity, &bought, &best, &l.Note); err != nil {
+	var bought, best, opened string
+	err := rows.Scan(&l.ID, &l.Item, &l.Space, &l.Quantity, &bought, &best, &l.Note, &l.Locker, &l.Pack, &l.Port, &opened, &l.For)
+	if err != nil {
 		return l, err
 	}
-	return l, errors.Join(dayOrNone(&l.Bought, bought), dayOrNone(&l.BestBefore, best))
+	return l, errors.Join(dayOrNone(&l.Bought, bought), dayOrNone(&l.BestBefore, best), dayOrNone(&l.Opened, opened))
 }
 
 func dayOrNone(d *calendar.Day, text string) error { return d.UnmarshalText([]byte(text)) }

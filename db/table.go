@@ -17,7 +17,24 @@ var (
 	documentTable = table{name: "document", columns: []string{"kind", "id", "revision", "body"}, order: "kind, id"}
 	lotTable      = table{name: "lot", columns: []string{
 		"vessel", "id", "item", "space", "quantity", "bought", "best_before", "note", "place",
+		"locker", "pack", "port", "opened", "purpose",
 	}, order: "vessel, place"}
+	lockerTable = table{name: "locker", columns: []string{
+		"vessel", "id", "space", "litres", "max_kg", "wet", "hot", "at_sea", "low", "sealed", "side", "temp", "read_on", "place",
+	}, reals: []string{"litres", "max_kg"}, order: "vessel, place"}
+	moveTable = table{name: "move", columns: []string{
+		"vessel", "id", "seq", "place", "day", "kind", "lot", "item", "quantity", "from_place", "to_place", "cause", "party",
+		"loan", "purpose", "port", "paid_minor", "currency", "note",
+	}, order: "vessel, seq, place"}
+	countTable = table{name: "count_line", columns: []string{
+		"vessel", "seq", "day", "item", "book", "counted", "spoilt", "used", "found", "mark",
+	}, order: "vessel, seq, item"}
+	usageTable = table{name: "usage", columns: []string{
+		"vessel", "crew", "need", "from_day", "to_day", "person_days", "used", "ran_out", "guessed",
+	}, reals: []string{"person_days", "used"}, order: "vessel, crew, need, to_day"}
+	logTable = table{name: "log_entry", columns: []string{
+		"vessel", "id", "seq", "day", "kind", "amount", "place", "item", "note",
+	}, reals: []string{"amount"}, order: "vessel, seq, id"}
 	rateTable     = table{name: "rate", columns: []string{"currency", "day", "per_reference", "source"}, reals: []string{"per_reference"}, order: "currency, day"}
 	recordTable   = table{name: "record", columns: []string{"source", "number", "report", "chain", "said", "carrier"}, order: "source, number"}
 	headTable     = table{name: "head", columns: []string{"source", "top", "chain"}, order: "source"}
@@ -27,4 +44,7 @@ var (
 )
 
 // tables are all there are, in an order in which rows may be put back.
-var tables = []table{changeTable, reportTable, documentTable, lotTable, rateTable, metaTable, recordTable, headTable, peerTable, numberedTable}
+var tables = []table{
+	changeTable, reportTable, documentTable, lotTable, rateTable, metaTable, recordTable, headTable, peerTable, numberedTable,
+	lockerTable, moveTable, countTable, usageTable, logTable,
+}

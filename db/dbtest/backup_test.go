@@ -27,8 +27,11 @@ func filled(t *testing.T, e dbtest.Engine) *db.DB {
 	putDoc(t, d, db.KindVessel, "v", `{"a": [1, 2.50]}`, db.Absent)
 	putDoc(t, d, db.KindPlan, "p", `{}`, db.Absent)
 	require.NoError(t, d.Delete(ctx, db.KindPlan, "p", db.AnyRevision))
-	_, err := d.SetLots(ctx, "v", lots(120), db.Absent)
+	_, err := d.Book(ctx, "v", booking(120), db.Absent)
 	require.NoError(t, err)
+	_, err = d.SetLockers(ctx, "v", lockers(), db.Absent)
+	require.NoError(t, err)
+	require.NoError(t, d.AddLog(ctx, "v", logged("e1"), logged("e2")))
 	require.NoError(t, d.PutRates(ctx, []db.Rate{
 		{Currency: "EUR", Day: day("2026-01-01"), PerReference: 1},
 		{Currency: "GBP", Day: day("2026-01-01"), PerReference: 0.1 + 0.2, Source: "invented"},

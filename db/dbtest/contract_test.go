@@ -37,6 +37,10 @@ var contract = []struct {
 	{"lots come back in order", lotsComeBack},
 	{"lots of one vessel leave the others alone", lotsOfOneVessel},
 	{"a stale inventory changes nothing", staleLots},
+	{"lockers come back in order", lockersComeBack},
+	{"a booking keeps lots, lines, count and usage in one change", bookingWhole},
+	{"a booking that fails keeps nothing", bookingFails},
+	{"a log only grows", logGrows},
 
 	{"rates come back and can be put right", ratesComeBack},
 
