@@ -10,6 +10,7 @@ import (
 	"hardtack/pricing/estimate"
 	"hardtack/pricing/money"
 	"hardtack/route"
+	"hardtack/route/geo"
 )
 
 // Pair asks for an estimate.
@@ -114,7 +115,12 @@ func (s *Service) evidence(ctx context.Context, day calendar.Day) (estimate.Inpu
 		})
 	}
 	for _, q := range p.gazetteer.All() {
-		in.Ports = append(in.Ports, estimate.Port{ID: q.ID, Country: q.Country, Level: s.world.Levels[q.Country].Level})
+		in.Ports = append(in.Ports, estimate.Port{ID: q.ID, Country: q.Country, Level: s.world.Levels[q.Country].Level, South: q.Position.Lat < 0})
+	}
+	in.Apart = func(a, b pricing.PortID) (float64, bool) {
+		x, okX := p.gazetteer.Port(a)
+		y, okY := p.gazetteer.Port(b)
+		return float64(geo.Distance(x.Position, y.Position)), okX && okY
 	}
 	err = s.db.EachReport(ctx, db.Filter{}, func(r pricing.Report) error {
 		in.Reports = append(in.Reports, r)

@@ -12,6 +12,9 @@ import (
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/dataset"
 	"hardtack/pricing/estimate"
+	"hardtack/route/geo"
+	"hardtack/route/port"
+	"hardtack/seed"
 )
 
 type estimateCmd struct {
@@ -48,7 +51,11 @@ func (c *estimateCmd) Run(sh *shell) error {
 		return fmt.Errorf("%w: with --dataset ask for pairs by --pairs FILE, not %q", errUsage, c.Port)
 	}
 	var out, rejected, questioned bytes.Buffer
-	ask := dataset.Ask{Day: c.On, Evaluate: c.Evaluate, Out: &out, Rejected: &rejected, Questioned: &questioned}
+	outside, err := outsideWorld()
+	if err != nil {
+		return err
+	}
+	ask := dataset.Ask{Day: c.On, Outside: outside, Evaluate: c.Evaluate, Out: &out, Rejected: &rejected, Questioned: &questioned}
 	for _, f := range []struct {
 		name string
 		to   *io.Reader
@@ -104,6 +111,17 @@ func (c *estimateCmd) write(sh *shell, done dataset.Answer, out, rejected, quest
 		return jsonOf(done)(sh.out)
 	}
 	return nil
+}
+
+// outsideWorld is what the program knows of places that a dataset does not say.
+func outsideWorld() (dataset.Outside, error) {
+	levels, err := port.LoadLevels(seed.FS)
+	return dataset.Outside{
+		Apart: func(a, b dataset.Port) float64 {
+			return float64(geo.Distance(geo.Position{Lat: a.Latitude, Lon: a.Longitude}, geo.Position{Lat: b.Latitude, Lon: b.Longitude}))
+		},
+		Level: func(country string) float64 { return levels[country].Level },
+	}, err
 }
 
 func bytesOf(b *bytes.Buffer) func(io.Writer) error {

@@ -46,6 +46,13 @@ type Dataset struct {
 	Items   []Item
 	Rates   fx.Rates
 	Reports []pricing.Report
+	Outside
+}
+
+// Outside is what is known of places beside the dataset; each may be nil.
+type Outside struct {
+	Apart func(a, b Port) float64      // distance in nautical miles of two ports that are placed
+	Level func(country string) float64 // of prices, 0 unknown
 }
 
 // Read reads ports.csv, items.csv, rates.csv and reports.csv. Errors:

@@ -18,6 +18,7 @@ type Ask struct {
 	Day      calendar.Day // to believe about; zero: that of the newest report
 	Pairs    io.Reader    // of what is asked, each with its own day; nil: every port and item on Day
 	Evaluate bool         // print scores instead of estimates
+	Outside  Outside      // more about places
 	Truth    io.Reader    // to score by, see ReadTruth; nil: by later reports
 
 	Out                  io.Writer
@@ -42,6 +43,7 @@ func Estimate(files fs.FS, a Ask) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
+	d.Outside = a.Outside
 	out := Answer{Day: a.Day, Reports: len(d.Reports), Rejected: append([]Rejection{}, rejected...)}
 	if out.Day.IsZero() {
 		out.Day = d.newest()
@@ -69,14 +71,29 @@ func (d *Dataset) newest() calendar.Day {
 	return day
 }
 
-// Input is what the estimator needs of a dataset: it has no prior.
+// Input is what the estimator needs of a dataset: it has no prior of prices.
 func (d *Dataset) Input(day calendar.Day) estimate.Input {
 	in := estimate.Input{Rates: d.Rates, Reports: d.Reports, Day: day}
 	for _, i := range d.Items {
 		in.Items = append(in.Items, estimate.Item{ID: i.ID, Category: i.Category, Unit: i.Unit, ListPack: i.ListPack})
 	}
+	at := map[pricing.PortID]Port{}
 	for _, p := range d.Ports {
-		in.Ports = append(in.Ports, estimate.Port{ID: p.ID, Country: p.Country})
+		at[p.ID] = p
+		q := estimate.Port{ID: p.ID, Country: p.Country, South: p.Latitude < 0}
+		if d.Level != nil {
+			q.Level = d.Level(p.Country)
+		}
+		in.Ports = append(in.Ports, q)
+	}
+	if d.Apart != nil {
+		in.Apart = func(a, b pricing.PortID) (float64, bool) {
+			p, q := at[a], at[b]
+			if !p.Placed || !q.Placed {
+				return 0, false
+			}
+			return d.Apart(p, q), true
+		}
 	}
 	return in
 }

@@ -1,13 +1,19 @@
 package estimate
 
-import "strings"
+import (
+	"strings"
 
-// adjust sets what is learned of each report itself, whatever its cell: its
-// reporter's bias and its shop's level.
+	"hardtack/pricing/calendar"
+)
+
+// adjust sets what is learned of each report itself, whatever its cell's own
+// level: its reporter's bias, its shop's level, the time of the year and the
+// state of its country on its day.
 func (f *fit) adjust() {
 	for k := range f.sights {
 		o := &f.sights[k]
-		o.known = f.bias[o.reporter]
+		c := &f.cells[o.cell]
+		o.known = f.bias[o.reporter] + f.tides.at(f.countryOf[c.port], o.day) + f.season(c.port, c.item, calendar.Day(o.day))
 		if o.shop >= 0 {
 			o.known += f.outlet[o.shop]
 		}
@@ -59,8 +65,7 @@ func (f *fit) outlets() {
 		}
 		all += o.share
 		if o.shop >= 0 {
-			v := max(o.offSD2+f.noise2*(f.loose[o.reporter]-1), f.noise2/2)
-			of[o.shop].add(o.off, v, f.outlet[o.shop], o.share)
+			of[o.shop].add(o.off, max(o.offSD2+f.noise2*(f.loose[o.reporter]-1), f.noise2/2), f.outlet[o.shop], o.share)
 		}
 	}
 	f.shops.learn(of, all)

@@ -71,8 +71,13 @@ func (s *supply) count(r *pricing.Report) {
 	s.group[g], s.cell[c] = group, cell
 }
 
+// fresh says whether an item is of a category that is called fresh.
+func (ix *index) fresh(item int32) bool {
+	return strings.Contains(strings.ToLower(ix.itemOf[item].Category), "fresh")
+}
+
 func (s *supply) halfLife(item int32) float64 {
-	if strings.Contains(strings.ToLower(s.itemOf[item].Category), "fresh") {
+	if s.fresh(item) {
 		return freshHalfLife
 	}
 	return foundHalfLife

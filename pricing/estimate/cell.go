@@ -33,7 +33,7 @@ type process struct {
 }
 
 // noise is the variance of one sight about the cell's price.
-func (p *process) noise(o *sight) float64 {
+func (p process) noise(o *sight) float64 {
 	if o.held {
 		return math.Inf(1)
 	}
@@ -43,8 +43,17 @@ func (p *process) noise(o *sight) float64 {
 	return p.noise2 * o.spread / o.weight
 }
 
+// of is the process of an item's cells: what is fresh is forgotten sooner.
+func (f *fit) of(item int32) process {
+	p := f.process
+	if f.fresh(item) {
+		p.memory = freshMemory
+	}
+	return p
+}
+
 // fade is the correlation of a deviation over a number of days.
-func (p *process) fade(days float64) float64 { return math.Exp(-math.Abs(days) / p.memory) }
+func (p process) fade(days float64) float64 { return math.Exp(-math.Abs(days) / p.memory) }
 
 // belief is what a cell's reports say of its deviation on the day believed
 // about: mean is y − u·level − x·pack − z·drift with the level, pack and drift
@@ -61,7 +70,7 @@ func (b belief) mean(level, pack, drift float64) float64 {
 // reduce runs a Kalman filter over a cell's sights, ascending by day, on all
 // columns at once; day is the day believed about. It is exact: simple kriging
 // with exponential covariance.
-func (p *process) reduce(sights []sight, day int32) (stat, belief) {
+func (p process) reduce(sights []sight, day int32) (stat, belief) {
 	var s stat
 	var m [4]float64 // state of the columns 1, x, z, y
 	v := p.cell2
@@ -98,7 +107,7 @@ func (o *sight) columns() [4]float64 {
 	return [4]float64{1, o.x, o.z, o.y - o.known}
 }
 
-func (p *process) age(m *[4]float64, v float64, days int32) float64 {
+func (p process) age(m *[4]float64, v float64, days int32) float64 {
 	if days == 0 {
 		return v
 	}
@@ -127,7 +136,7 @@ type smoothed struct{ mean, variance float64 }
 // smooth is the Rauch-Tung-Striebel smoother on sights with the level, pack
 // and drift terms taken off in rest. It writes into out, which has the
 // sights' length, and gives the log likelihood of the innovations.
-func (p *process) smooth(sights []sight, rest []float64, out []smoothed) (loglik float64) {
+func (p process) smooth(sights []sight, rest []float64, out []smoothed) (loglik float64) {
 	mean, v := 0.0, p.cell2
 	for k := range sights {
 		if k > 0 {

@@ -43,6 +43,7 @@ type Item struct {
 type Port struct {
 	ID      pricing.PortID
 	Country string
+	South   bool    // of the equator
 	Level   float64 // price level of the country, 1 as in Item.BasePrice; zero when unknown
 }
 
@@ -53,6 +54,9 @@ type Input struct {
 	Rates   fx.Rates
 	Reports []pricing.Report // unique by id; replaced and later ones may be among them
 	Day     calendar.Day     // the day believed about
+	// Apart is the distance of two ports in nautical miles, false when one is
+	// not placed; nil when nearness is not to be used.
+	Apart func(a, b pricing.PortID) (float64, bool)
 }
 
 // Questioned is a report held back as a probable slip until its reporter
@@ -77,11 +81,12 @@ const (
 	startItem     = 0.6
 	startCategory = 1.0
 	startMemory   = 450.0 // days in which a cell's deviation falls to 1/e
+	freshMemory   = 270.0
 
 	packElasticity   = 0.20 // a pack of double size costs 2^-0.20 per unit: Fox & Melser, Rev. Income Wealth 60, 2014
 	packElasticitySD = 0.10
 	levelElasticity  = 0.8 // food spreads less between countries than all consumption
-	levelSD          = 0.2
+	levelSD          = 0.4
 	driftSD          = 0.04 // per year
 	countryDriftSD   = 0.03
 

@@ -24,6 +24,9 @@ type fit struct {
 	scales
 	crowd
 	shops
+	seasons
+	tides
+	neighbours
 	cells      []cell
 	sights     []sight
 	sorted     []int32 // standing reports of known ports and items, by cell
@@ -61,6 +64,8 @@ func learn(in *Input) *fit {
 	f.standing = pricing.Standing(in.Reports, in.Day)
 	f.gather(f.standing)
 	f.rest, f.smooth0 = make([]float64, len(f.sights)), make([]smoothed, len(f.sights))
+	f.seasons, f.tides = newSeasons(f.categories), f.newTides()
+	f.neighbours = f.newNeighbours()
 	f.findMoneys()
 	f.firstWeights()
 	for round := range rounds {
@@ -68,9 +73,14 @@ func learn(in *Input) *fit {
 		f.examine()
 		f.reporters()
 		f.outlets()
+		f.learnSeasons()
+		f.learnTides()
 		f.reweigh()
 		f.question(round)
 		f.variances()
+		if round > 0 {
+			f.chart()
+		}
 	}
 	f.update(exactly)
 	return f
@@ -85,10 +95,11 @@ func (f *fit) update(tolerance float64) {
 	}
 	for k := range f.cells {
 		c := &f.cells[k]
-		f.system.cells[k], c.belief = f.reduce(f.sights[c.from:c.to], int32(f.in.Day))
+		f.system.cells[k], c.belief = f.of(c.item).reduce(f.sights[c.from:c.to], int32(f.in.Day))
 		f.system.cells[k].port, f.system.cells[k].item = c.port, c.item
 	}
 	f.prior = f.believe()
+	f.system.neighbours = f.joint
 	f.solve(f.theta, tolerance)
 	f.doubt = f.doubts()
 }
@@ -122,7 +133,7 @@ func (f *fit) examine() {
 				rest[j] -= o.known + level + pack*o.x + drift*o.z
 			}
 		}
-		f.smooth(own, rest, out)
+		f.of(c.item).smooth(own, rest, out)
 		v := f.doubt.level(c.port, c.item)
 		for j := range own {
 			f.leaveOut(&own[j], rest[j], out[j], v)

@@ -110,7 +110,7 @@ func (m *Model) look(port pricing.PortID, item pricing.ItemID, day calendar.Day)
 		o.port = p
 	}
 	ahead := float64(day - f.in.Day)
-	level, v := m.expected(&o, min(max(ahead/365.25, -farAhead), farAhead))
+	level, v := m.expected(&o, ahead)
 	o.mean, o.variance = level, v+f.cell2
 	if o.cell = m.cell(o.port, o.item); o.cell != nil {
 		m.own(&o, level, v, ahead)
@@ -119,11 +119,13 @@ func (m *Model) look(port pricing.PortID, item pricing.ItemID, day calendar.Day)
 }
 
 // expected is the level without the cell's own deviation, and its variance.
-func (m *Model) expected(o *outlook, years float64) (level, variance float64) {
+func (m *Model) expected(o *outlook, days float64) (level, variance float64) {
 	f := m.fit
 	if o.item >= 0 && o.port >= 0 {
 		sum, _, drift := f.terms(f.theta, o.port, o.item)
-		return f.offset(o.port, o.item) + sum + drift*years, f.doubt.level(o.port, o.item)
+		c := f.countryOf[o.port]
+		sum += f.season(o.port, o.item, f.in.Day+calendar.Day(math.Round(days))) + f.tides.at(c, f.last)*math.Exp(-math.Abs(days)/tideMemory)
+		return f.offset(o.port, o.item) + sum + drift*min(max(days/365.25, -farAhead), farAhead), f.doubt.level(o.port, o.item) + f.tides.now[c]
 	}
 	level, variance = f.theta[f.mean], f.doubt.all
 	if o.item >= 0 {
@@ -140,7 +142,7 @@ func (m *Model) expected(o *outlook, years float64) (level, variance float64) {
 func (m *Model) own(o *outlook, level, v, ahead float64) {
 	f, b := m.fit, o.cell.belief
 	base, pack, drift := f.terms(f.theta, o.port, o.item)
-	fade := f.fade(ahead)
+	fade := f.of(o.item).fade(ahead)
 	o.gain = b.u * fade
 	variance := f.cell2 - fade*fade*(f.cell2-b.variance)
 	o.mean = level + fade*b.mean(base, pack, drift)

@@ -17,6 +17,8 @@ const (
 	liarShare = 0.4
 	// looseness is learned against this many reports of an ordinary reporter.
 	looseReports = 6
+	// wildest bounds what one squared residual says of its reporter.
+	wildest = 100
 	// a reporter is half known after this many reports, and newcomers are
 	// those with fewer.
 	newcomer = 4
@@ -29,13 +31,14 @@ type crowd struct {
 	trust  []float64 // probability of being honest
 	senior []float64 // weight for how much is known of them, 1 on average over reports
 	count  []float64 // price reports, those of one cell and fortnight as one
+	wild   []float64 // mean squared residual about the bias against what is expected, 1 or more
 }
 
 func newCrowd(count []float64) crowd {
 	n := len(count)
-	c := crowd{make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n), count}
+	c := crowd{make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n), count, make([]float64, n)}
 	for u, x := range count {
-		c.loose[u], c.trust[u], c.senior[u] = 1, 1, x/(x+newcomer)
+		c.loose[u], c.trust[u], c.senior[u], c.wild[u] = 1, 1, x/(x+newcomer), 1
 	}
 	level(c.senior, count)
 	return c
@@ -58,11 +61,11 @@ func level(x, count []float64) {
 
 // weight is what a reporter's reports count.
 func (c *crowd) weight(u int32) float64 {
-	return c.senior[u] / c.loose[u] * (c.trust[u] + liarShare*(1-c.trust[u]))
+	return c.senior[u] / c.loose[u] * (c.trust[u] + liarShare/c.wild[u]*(1-c.trust[u]))
 }
 
 // residuals sums up a reporter's residuals that leave the report out.
-type residuals struct{ sum, info, square, n float64 }
+type residuals struct{ sum, info, square, n, plain float64 }
 
 func (r *residuals) add(e, v, bias, share float64) {
 	w := share * studentWeight(e*e/v)
@@ -70,6 +73,7 @@ func (r *residuals) add(e, v, bias, share float64) {
 	r.info += w / v
 	r.square += w * e * e / v
 	r.n += share
+	r.plain += share * min(e*e/v, wildest)
 }
 
 func (r *residuals) mean() float64 { return r.sum / r.info }
@@ -110,6 +114,7 @@ func (c *crowd) judge(of []residuals) {
 		c.trust[u] = honesty(off, 1/r.info)
 		honest, liar := r.info/(r.info+1/(honestSD*honestSD)), r.info/(r.info+1/(liarSD*liarSD))
 		c.bias[u] = off * (c.trust[u]*honest + (1-c.trust[u])*liar)
+		c.wild[u] = max(1, r.plain/r.n)
 		c.loose[u] = (looseReports + r.square) / (looseReports + r.n)
 		if c.count[u] < newcomer {
 			c.trust[u] *= class

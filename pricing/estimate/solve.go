@@ -1,6 +1,10 @@
 package estimate
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
 
 // stat is a cell reduced to what the equations need: with the columns one,
 // log pack ratio and years, A = X'V⁻¹X (upper triangle by rows) and b = X'V⁻¹y.
@@ -15,7 +19,8 @@ type stat struct {
 type system struct {
 	layout
 	prior
-	cells []stat
+	neighbours *mat.SymDense // precision of the countries' levels; nil: that of prior
+	cells      []stat
 }
 
 // smallest is a residual that stands for none, where nothing was reported.
@@ -87,11 +92,39 @@ func (s *system) apply(v, out []float64) {
 			c.a[1]*u+c.a[3]*x+c.a[4]*z,
 			c.a[2]*u+c.a[4]*x+c.a[5]*z)
 	}
+	s.applyNeighbours(v, out)
 	for k, t := range s.precision {
-		if t == 0 || math.IsInf(t, 1) {
+		if t == 0 || math.IsInf(t, 1) || s.near(k) {
 			continue
 		}
 		d := t * s.off(v, k)
+		out[k] += d
+		if p := s.parent[k]; p >= 0 {
+			out[p] -= s.factor[k] * d
+		}
+	}
+}
+
+// near says whether an effect's prior is in neighbours.
+func (s *system) near(k int) bool {
+	return s.neighbours != nil && k >= s.country && k < s.country+s.countries
+}
+
+// applyNeighbours adds the countries' prior where it is not independent.
+func (s *system) applyNeighbours(v, out []float64) {
+	if s.neighbours == nil {
+		return
+	}
+	off := make([]float64, s.countries)
+	for c := range off {
+		off[c] = s.off(v, s.country+c)
+	}
+	for c := range off {
+		d := 0.0
+		for b, x := range off {
+			d += s.neighbours.At(c, b) * x
+		}
+		k := s.country + c
 		out[k] += d
 		if p := s.parent[k]; p >= 0 {
 			out[p] -= s.factor[k] * d
@@ -129,6 +162,9 @@ func (s *system) diagonal() []float64 {
 	for k, t := range s.precision {
 		if math.IsInf(t, 1) {
 			continue
+		}
+		if s.near(k) {
+			t = s.neighbours.At(k-s.country, k-s.country)
 		}
 		out[k] += t
 		if p := s.parent[k]; p >= 0 {

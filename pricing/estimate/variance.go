@@ -121,9 +121,13 @@ func (f *fit) placeDoubts(d *doubt) {
 	for c, info := range d.countryInfo {
 		if info > 0 {
 			info = 1 / (1/info + f.twist2/seen[c])
+			d.countryInfo[c] = info
 			total += 1 / (f.country2 + 1/info)
 		}
 		d.country[c] = 1 / (1/f.country2 + info)
+	}
+	if near := f.neighbours.doubts(d.countryInfo); near != nil {
+		d.country = near
 	}
 	d.port = make([]float64, f.ports)
 	for p, info := range d.portInfo {

@@ -18,7 +18,7 @@ func invent(s world.Spec) *invented {
 		w.Input.Items = append(w.Input.Items, Item{ID: i.ID, Category: i.Category, Unit: i.Unit, ListPack: i.ListPack})
 	}
 	for _, p := range of.Ports {
-		w.Input.Ports = append(w.Input.Ports, Port{ID: p.ID, Country: p.Country})
+		w.Input.Ports = append(w.Input.Ports, Port{ID: p.ID, Country: p.Country, South: p.Latitude < 0})
 	}
 	for _, p := range of.Pairs {
 		w.known = append(w.known, Known{
