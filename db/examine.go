@@ -64,7 +64,7 @@ func Examine(ctx context.Context, url string, now time.Time) []Finding {
 }
 
 const (
-	doUpgrade = `run "hardtack migrate up"; an SQLite file is copied beside itself before`
+	doUpgrade = `run "hardtack migrate up", after a backup`
 	doRestore = `put the last backup into a new file ("hardtack backup restore FILE --db NEW"), or save what can be read ("hardtack recover DAMAGED --into NEW")`
 )
 
@@ -79,6 +79,8 @@ func (d *DB) examineSchema(ctx context.Context, url string) (f Finding, fits boo
 		return wrong(about, doRestore, "the schema cannot be read: %v", err), false
 	case have > Newest:
 		return wrong(about, "use the newer program; this one leaves the database alone", "schema %d is newer than this program's %d", have, Newest), false
+	case have < Newest && d.dialect.migrateOnOpen:
+		return note(about, "nothing: the next command copies the file and upgrades it", "schema %d is older than this program's %d", have, Newest), false
 	case have < Newest:
 		return wrong(about, doUpgrade, "schema %d is older than this program's %d", have, Newest), false
 	}

@@ -1,6 +1,9 @@
 package brief
 
 import (
+	"maps"
+	"slices"
+
 	"hardtack/pricing/calendar"
 	"hardtack/route"
 	"hardtack/route/plan"
@@ -84,8 +87,9 @@ func ReviewOf(b plan.Brief, n Notes, p plan.Plan, crew vessel.Crew, it route.Iti
 	r.KcalNeed, r.PersonDays = boardNeed(n, crew, it)
 	eaten := eatenOf(p)
 	r.Groups, r.Shares = groupsOf(b, n, eaten, r.PersonDays)
-	for id, amount := range eaten {
+	for _, id := range slices.Sorted(maps.Keys(eaten)) { // in one order, so that the same plan reads the same
 		note, _ := n.Item(id)
+		amount := eaten[id]
 		r.Kcal += amount * note.Kcal * (1 - note.LossPart)
 		r.ProteinG += amount * note.ProteinG * (1 - note.LossPart)
 	}
