@@ -1,11 +1,12 @@
 # make test    everything a change must pass
 # make build   the program, in bin/
 # make demo    the demo season on the terminal, then served
+# make drill   the long form of the drills: kills, power cuts, full disks, damage
 
 STATICCHECK = honnef.co/go/tools/cmd/staticcheck@v0.8.2
 TIMEOUT     = 14m
 
-.PHONY: test build demo tools lint fmt vet staticcheck unit quick
+.PHONY: test build demo drill tools lint fmt vet staticcheck unit quick
 
 test: tools lint unit
 
@@ -39,3 +40,7 @@ unit:
 # Without -race, for the minutes between two edits.
 quick:
 	.ci/postgres go test ./...
+
+# As root, for the power cuts; about half an hour.
+drill: tools
+	.ci/drill

@@ -2,6 +2,7 @@ package dbtest_test
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -113,7 +114,8 @@ func TestEveryDamageIsFoundBeforeAnythingIsRestored(t *testing.T) {
 	whole := backup(t, small)
 	d := dbtest.Open(t, dbtest.SQLite)
 	r := rand.New(rand.NewPCG(1, 0))
-	for n := range 500 {
+	damages := dbtest.Rounds(t, 500, 1_000)
+	for n := range damages {
 		bad := bytes.Clone(whole)
 		at := r.IntN(len(bad))
 		switch n % 4 {
@@ -133,6 +135,7 @@ func TestEveryDamageIsFoundBeforeAnythingIsRestored(t *testing.T) {
 	}
 	require.Zero(t, change(t, d))
 	require.NoError(t, d.Restore(ctx, bytes.NewReader(whole)))
+	dbtest.Figure(t, "D5", "random damages to a backup", "%d of %d found before anything was restored", damages, damages)
 }
 
 func TestABackupOfAnotherSchemaIsRefused(t *testing.T) {
@@ -162,4 +165,50 @@ func TestABackupFileIsWholeOrNotThere(t *testing.T) {
 	require.Len(t, files, 1)
 	_, err = d.BackupFile(ctx, filepath.Join(t.TempDir(), "no folder", "x"))
 	require.Error(t, err)
+}
+
+// A whole season's crowd goes from one database to the other while it is being
+// written to, and is the same there.
+func TestABackupUnderLoadMovesToTheOtherDatabase(t *testing.T) {
+	t.Parallel()
+	for from, to := range map[string]string{"sqlite": "postgres", "postgres": "sqlite"} {
+		t.Run(from+" to "+to, func(t *testing.T) {
+			t.Parallel()
+			n := dbtest.Rounds(t, 5_000, 100_000)
+			d := dbtest.Open(t, engines[from])
+			for rest := season(n); len(rest) > 0; rest = rest[min(len(rest), 5_000):] {
+				add(t, d, rest[:min(len(rest), 5_000)]...)
+			}
+			load, stop := context.WithCancel(ctx)
+			var wg sync.WaitGroup
+			wg.Go(func() {
+				for i := 0; load.Err() == nil; i++ {
+					_, err := d.Put(load, db.KindVessel, fmt.Sprint(i%10), fmt.Appendf(nil, "%d", i), db.AnyRevision)
+					if err != nil && load.Err() == nil {
+						t.Error(err)
+						return
+					}
+				}
+			})
+			begin := time.Now()
+			path := filepath.Join(t.TempDir(), "season.backup")
+			info, err := d.BackupFile(ctx, path)
+			require.NoError(t, err)
+			saved := time.Since(begin)
+			stop()
+			wg.Wait()
+			f, err := os.Open(path)
+			require.NoError(t, err)
+			defer f.Close()
+			url := engines[to](t)
+			begin = time.Now()
+			_, err = db.RestoreTo(ctx, url, f, db.Restoring{})
+			require.NoError(t, err)
+			restored := time.Since(begin)
+			again, err := db.CheckBackup(bytes.NewReader(backup(t, dbtest.Reopen(t, url))))
+			require.NoError(t, err)
+			require.Equal(t, info, again, "one logical hash")
+			dbtest.Figure(t, "D7", from+" to "+to+" under load", "%d reports: backup with its check %.1f s, restore %.1f s, equal hash", n, saved.Seconds(), restored.Seconds())
+		})
+	}
 }
