@@ -16,7 +16,7 @@ build:
 demo:
 	go run ./cmd/hardtack demo
 
-# What the tests need beside Go: a C compiler for -race, PostgreSQL, and two
+# What the tests need beside Go: a C compiler for -race, PostgreSQL, a browser for the pages, and two
 # solvers as second opinion on the planner.
 tools:
 	.ci/tools

@@ -11,7 +11,7 @@ type cli struct {
 	JSON bool   `name:"json" help:"Write the result as JSON."`
 
 	Demo     demoCmd     `cmd:"" help:"Plan an invented season, print it and serve it."`
-	Serve    serveCmd    `cmd:"" help:"Serve the JSON API."`
+	Serve    serveCmd    `cmd:"" help:"Serve pages and the JSON API."`
 	Vessel   vesselCmd   `cmd:"" help:"Enter, show and change a boat."`
 	Crew     crewCmd     `cmd:"" help:"Enter, show and change who is aboard when."`
 	Voyage   voyageCmd   `cmd:"" help:"Enter, show and change a voyage and how it is planned."`

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"hardtack/api"
+	"hardtack/api/web"
 	"hardtack/route/plan"
 	"hardtack/seed"
 )
@@ -58,7 +59,7 @@ func (c *demoCmd) Run(sh *shell) error {
 		if err := c.show(sh, s, p); err != nil || c.NoServe {
 			return err
 		}
-		return c.serve(sh, s)
+		return c.serve(sh, s, web.Options{Invented: true})
 	})
 }
 

@@ -35,9 +35,9 @@ func describePlan(w io.Writer, p api.Planned) error {
 // medicine must not find out further down.
 func describeDanger(pr *printer, p api.Planned) {
 	var short []string
-	for _, n := range p.Brief.Needs {
-		if note, _ := p.Notes.Need(n.ID); note.Class == item.Safety && missingOf(p.Plan, n.ID) > worthSaying*useOf(p.Brief, n) {
-			short = append(short, strings.ToLower(note.Name)+" runs out")
+	for _, l := range p.Lacking() {
+		if l.Class == item.Safety {
+			short = append(short, strings.ToLower(l.Name)+" runs out")
 		}
 	}
 	for _, e := range p.Endurance {
@@ -92,40 +92,11 @@ func costOf(lost []brief.Lost) float64 {
 	return sum
 }
 
-// worthSaying is the share of a need's use from which lack of it is noticed.
-const worthSaying = 0.01
-
-// useOf is what a need uses over the whole brief.
-func useOf(b plan.Brief, n plan.Need) float64 {
-	sum := 0.0
-	for s, stop := range b.Stops {
-		sum += n.UseInPort[s] * (stop.Depart - stop.Arrive)
-		if s+1 < len(b.Stops) {
-			sum += n.UseAtSea[s] * (b.Stops[s+1].Arrive - stop.Depart)
-		}
-	}
-	return sum
-}
-
-func missingOf(p plan.Plan, need string) float64 {
-	sum := 0.0
-	for _, m := range p.Missing {
-		if m.Need == need {
-			sum += m.Amount
-		}
-	}
-	return sum
-}
-
 // byNeed says what is missing of each need, with its name.
 func byNeed(p api.Planned) []string {
 	var out []string
-	for _, n := range p.Brief.Needs {
-		missing, use := missingOf(p.Plan, n.ID), useOf(p.Brief, n)
-		if missing > worthSaying*use {
-			note, _ := p.Notes.Need(n.ID)
-			out = append(out, fmt.Sprintf("%s of %s %s %s", figures(missing), figures(use), n.Unit, strings.ToLower(note.Name)))
-		}
+	for _, l := range p.Lacking() {
+		out = append(out, fmt.Sprintf("%s of %s %s %s", figures(l.Missing), figures(l.Use), l.Unit, strings.ToLower(l.Name)))
 	}
 	return out
 }

@@ -3,6 +3,8 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
+	"io"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -135,6 +137,14 @@ func TestServe(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, answer.Body.Close())
 	require.Equal(t, http.StatusOK, answer.StatusCode)
+	for path, title := range map[string]string{"/": "<h1>A first plan</h1>", "/demo/": "(invented)</h1>"} {
+		page, err := http.Get(address.FindString(out.String()) + path)
+		require.NoError(t, err)
+		body, err := io.ReadAll(page.Body)
+		require.NoError(t, errors.Join(err, page.Body.Close()))
+		require.Equal(t, http.StatusOK, page.StatusCode, "%s", body)
+		require.Contains(t, string(body), title)
+	}
 
 	stop()
 	require.Equal(t, exitOK, <-done, out.String())

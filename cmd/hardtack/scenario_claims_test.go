@@ -11,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"hardtack/api"
 	"hardtack/pricing/item"
 	"hardtack/route/plan"
 )
@@ -46,7 +47,7 @@ func (s sailed) feeds() {
 	missing := s.missing()
 	for _, n := range s.p.Notes.Needs {
 		if n.Class == item.Safety || n.Class == item.Staple {
-			use[n.Group] += useOf(s.p.Brief, s.needs[n.ID]) / n.PerUnit
+			use[n.Group] += api.UseOf(s.p.Brief, s.needs[n.ID]) / n.PerUnit
 			short[n.Group] += missing[n.ID] / n.PerUnit
 		}
 	}
@@ -97,7 +98,7 @@ func (s sailed) varies() {
 		if n.Class == item.Luxury {
 			continue
 		}
-		use := useOf(s.p.Brief, s.needs[n.ID]) / n.PerUnit
+		use := api.UseOf(s.p.Brief, s.needs[n.ID]) / n.PerUnit
 		base, _, _ := strings.Cut(n.ID, "/")
 		byNeed[base] += use
 		group[n.Group] += use

@@ -1,11 +1,13 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"net"
 
 	"hardtack/api"
 	"hardtack/api/rest"
+	"hardtack/api/web"
 )
 
 // listening are the flags of commands that serve.
@@ -20,8 +22,12 @@ type serveCmd struct {
 
 // Help implements kong's HelpProvider.
 func (serveCmd) Help() string {
-	return `Serves the JSON API under /v1, for this machine only unless --listen says
-otherwise. Ctrl-C ends it; what was answered is kept.
+	return `Serves pages for a browser, and the JSON API under /v1, for this machine only
+unless --listen says otherwise. Ctrl-C ends it; what was answered is kept.
+
+For a phone in the boat's own network, listen on all addresses and name the
+machine as the phone will: --listen :8080 --host 192.168.8.2. Whoever is in
+that network can then read and change everything.
 
 Example:
   hardtack serve --listen 127.0.0.1:8080`
@@ -29,17 +35,17 @@ Example:
 
 // Run serves until it is stopped.
 func (c *serveCmd) Run(sh *shell) error {
-	return sh.service(func(s *api.Service) error { return c.serve(sh, s) })
+	return sh.service(func(s *api.Service) error {
+		var demo inventedSeason
+		return errors.Join(c.serve(sh, s, web.Options{Demo: demo.open}), demo.close())
+	})
 }
 
-func (c *listening) serve(sh *shell, s *api.Service) error {
+func (c *listening) serve(sh *shell, s *api.Service, o web.Options) error {
 	l, err := net.Listen("tcp", c.Listen)
 	if err != nil {
 		return fmt.Errorf("%w: --listen %s: %w", errUsage, c.Listen, err)
 	}
-	sh.say("Serving http://%s/v1 – stop with Ctrl-C", l.Addr())
-	return rest.Serve(sh.ctx, l, rest.New(s, rest.Options{
-		Hosts: c.Host,
-		Fault: func(method, path string, err error) { sh.say("%s %s: %v", method, path, err) },
-	}))
+	sh.say("Serving http://%s – stop with Ctrl-C", l.Addr())
+	return rest.Serve(sh.ctx, l, c.handler(sh, s, o))
 }

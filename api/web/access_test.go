@@ -1,0 +1,114 @@
+package web
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"image/color"
+	"image/png"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+)
+
+// pagesToLookAt are every page of the site over the demo season.
+var pagesToLookAt = []struct{ name, path string }{
+	{"season", demoVoyage},
+	{"edit", demoVoyage + "/edit"},
+	{"start", "/start"},
+	{"prefs", "/prefs"},
+	{"problem", "/no-such-page"},
+}
+
+// violation is what axe-core reports, as far as it is told here.
+type violation struct {
+	ID    string   `json:"id"`
+	Help  string   `json:"help"`
+	Nodes []string `json:"nodes"`
+}
+
+// axe-core 4.14 with its own default rules and those of target size; it is
+// held against every page in every light at the width of a phone and of a
+// chart table.
+func TestEveryPageInEveryLightIsAccessible(t *testing.T) {
+	t.Parallel()
+	axe, err := os.ReadFile("../../testdata/axe/axe.min.js")
+	require.NoError(t, err)
+	base := serve(t, invented(t), Options{})
+	for _, look := range []string{"light", "dark", "red"} {
+		t.Run(look, func(t *testing.T) {
+			t.Parallel()
+			b := open(t)
+			b.do(chromedp.Navigate(base + "/prefs"))
+			b.setLook(look)
+			for _, p := range pagesToLookAt {
+				for _, width := range []int64{360, 1280} {
+					b.do(size(width, 800), chromedp.Navigate(base+p.path))
+					b.shot(fmt.Sprintf("%s-%s-%d", p.name, look, width))
+					b.checkAxe(string(axe), fmt.Sprintf("%s %s %d", p.name, look, width))
+					b.checkSizes(fmt.Sprintf("%s %s %d", p.name, look, width), width)
+					if look == "red" {
+						b.checkRed(p.name, width)
+					}
+				}
+			}
+		})
+	}
+}
+
+// setLook sends the form a reader would.
+func (b *tab) setLook(look string) {
+	b.t.Helper()
+	b.do(chromedp.Click(chromedp.CSS("input[name=look][value="+look+"]")), chromedp.Click(chromedp.CSS("form[action$='/prefs'] button.main")),
+		chromedp.WaitReady(chromedp.CSS("html[data-look="+look+"]")))
+}
+
+func (b *tab) checkAxe(axe, where string) {
+	b.t.Helper()
+	eval[bool](b, axe+"; true")
+	found := eval[[]violation](b, `axe.run(document, {rules: {"target-size": {enabled: true}}}).then(r =>
+		r.violations.map(v => ({id: v.id, help: v.help, nodes: v.nodes.slice(0, 3).map(n => n.html.slice(0, 160) + " " + (n.failureSummary || "").slice(0, 200))})))`)
+	for _, v := range found {
+		b.t.Errorf("%s: axe %s: %s\n  %s", where, v.ID, v.Help, strings.Join(v.Nodes, "\n  "))
+	}
+}
+
+// checkSizes wants every target to be a thumb's width, and no page to be wider
+// than the screen.
+func (b *tab) checkSizes(where string, width int64) {
+	b.t.Helper()
+	small := eval[[]string](b, `Array.from(document.querySelectorAll("a, button, input:not([type=hidden]), select, textarea, summary"))
+		.filter(e => e.offsetParent !== null && !e.classList.contains("skip"))
+		.map(e => { const own = e.getBoundingClientRect(), l = e.closest("label"); const r = l && own.height < 44 ? l.getBoundingClientRect() : own; return [r, e]; })
+		.filter(([r, e]) => r.height < 43.5 || r.width < 43.5)
+		.map(([r, e]) => e.outerHTML.slice(0, 100) + " " + Math.round(r.width) + "x" + Math.round(r.height))`)
+	require.Empty(b.t, small, "%s: targets under 44 px", where)
+	wide := eval[int64](b, `document.documentElement.scrollWidth`)
+	require.LessOrEqual(b.t, wide, width, "%s: wider than the screen", where)
+}
+
+// checkRed looks at every pixel of the page in red light.
+func (b *tab) checkRed(name string, width int64) {
+	b.t.Helper()
+	shot, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+	require.NoError(b.t, err)
+	img, err := png.Decode(bytes.NewReader(shot))
+	require.NoError(b.t, err)
+	worst, where := worstOf(img)
+	require.LessOrEqual(b.t, worst, uint8(40), "%s at %d px: green or blue at %v", name, width, where)
+}
+
+func worstOf(img image.Image) (worst uint8, where image.Point) {
+	for y := img.Bounds().Min.Y; y < img.Bounds().Max.Y; y++ {
+		for x := img.Bounds().Min.X; x < img.Bounds().Max.X; x++ {
+			c := color.NRGBAModel.Convert(img.At(x, y)).(color.NRGBA)
+			if m := max(c.G, c.B); m > worst {
+				worst, where = m, image.Pt(x, y)
+			}
+		}
+	}
+	return worst, where
+}

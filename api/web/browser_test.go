@@ -1,0 +1,98 @@
+package web
+
+import (
+	"context"
+	"os"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+)
+
+// browser is one Chromium for all tests of the package; each test has a tab.
+type browser struct {
+	once sync.Once
+	ctx  context.Context
+	stop context.CancelFunc
+	err  error
+}
+
+var chromium browser
+
+func (b *browser) open() {
+	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.Flag("lang", "en"),
+		chromedp.Flag("force-color-profile", "srgb"), chromedp.Flag("disable-lcd-text", true), chromedp.WindowSize(1280, 900))
+	if os.Geteuid() == 0 {
+		opts = append(opts, chromedp.NoSandbox) // it refuses to run as root otherwise
+	}
+	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(), opts...)
+	c, stop := chromedp.NewContext(alloc)
+	b.ctx, b.stop = c, func() { stop(); stopAlloc() }
+	b.err = chromedp.Do(c)
+}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if chromium.stop != nil {
+		chromium.stop()
+	}
+	os.Exit(code)
+}
+
+// tab is a page of its own, gone after the test.
+type tab struct {
+	t   testing.TB
+	ctx context.Context
+}
+
+func open(t testing.TB) *tab {
+	t.Helper()
+	chromium.once.Do(chromium.open)
+	require.NoError(t, chromium.err, "Chromium is needed: run .ci/tools")
+	c, stop := chromedp.NewContext(chromium.ctx, chromedp.WithNewBrowserContext())
+	t.Cleanup(stop)
+	require.NoError(t, chromedp.Do(c))
+	late, cancel := context.WithTimeout(c, 2*time.Minute)
+	t.Cleanup(cancel)
+	return &tab{t, late}
+}
+
+type step = chromedp.Action[chromedp.Void]
+
+func (b *tab) do(steps ...step) {
+	b.t.Helper()
+	require.NoError(b.t, chromedp.Do(b.ctx, steps...))
+}
+
+func eval[T any](b *tab, script string) T {
+	b.t.Helper()
+	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](script, chromedp.EvalAwaitPromise))
+	require.NoError(b.t, err, "%.200s", script)
+	return v
+}
+
+func size(width, height int64) step { return chromedp.EmulateViewport(width, height) }
+
+// scripts turns the page's own script on or off.
+func scripts(on bool) step {
+	return chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: !on})
+		return err
+	})
+}
+
+// shot leaves a picture of the whole page where SCREENSHOTS says.
+func (b *tab) shot(name string) {
+	b.t.Helper()
+	dir := os.Getenv("SCREENSHOTS")
+	if dir == "" {
+		return
+	}
+	png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+	require.NoError(b.t, err)
+	require.NoError(b.t, os.WriteFile(dir+"/"+name+".png", png, 0o644))
+}

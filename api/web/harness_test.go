@@ -1,0 +1,118 @@
+package web
+
+import (
+	"context"
+	"io"
+	"io/fs"
+	"net/http"
+	"net/http/cookiejar"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"hardtack/api"
+	"hardtack/db/dbtest"
+	"hardtack/route/plan"
+	"hardtack/seed"
+)
+
+var (
+	world = sync.OnceValues(func() (*api.World, error) { return api.LoadWorld(seed.FS) })
+	ctx   = context.Background()
+)
+
+// demoDay is the demo's fixed today, the start of its voyage.
+var demoDay = time.Date(2026, 9, 5, 9, 0, 0, 0, time.UTC)
+
+// quick is a plan good enough to look at.
+var quick = api.PlanOptions{Budget: plan.Budget{Work: 20_000}}
+
+// empty is a service with nothing in it.
+func empty(t testing.TB) *api.Service {
+	t.Helper()
+	w, err := world()
+	require.NoError(t, err)
+	return api.New(dbtest.Open(t, dbtest.SQLite), w, api.Options{Now: func() time.Time { return demoDay }})
+}
+
+// invented is a service with the demo season, planned.
+func invented(t testing.TB) *api.Service {
+	t.Helper()
+	s := empty(t)
+	files, err := fs.Sub(seed.FS, "demo")
+	require.NoError(t, err)
+	id, err := s.LoadSeason(ctx, files)
+	require.NoError(t, err)
+	_, err = s.Plan(ctx, id, quick)
+	require.NoError(t, err)
+	return s
+}
+
+const demoVoyage = "/voyage/demo-season"
+
+// serve runs the pages; a fault inside them fails the test.
+func serve(t testing.TB, svc *api.Service, o Options) string {
+	t.Helper()
+	o.Plan = quick
+	o.Fault = func(method, path string, err error) { t.Errorf("%s %s: %v", method, path, err) }
+	s := httptest.NewServer(New(svc, o))
+	t.Cleanup(s.Close)
+	return s.URL
+}
+
+// visitor talks to the pages without script: it follows links and sends forms.
+type visitor struct {
+	t    testing.TB
+	base string
+	http.Client
+}
+
+func visit(t testing.TB, base string) *visitor {
+	jar, err := cookiejar.New(nil)
+	require.NoError(t, err)
+	return &visitor{t, base, http.Client{Jar: jar}}
+}
+
+type answer struct {
+	status int
+	header http.Header
+	body   string
+	url    *url.URL
+}
+
+func (v *visitor) do(method, path string, body io.Reader, headers ...string) answer {
+	v.t.Helper()
+	r, err := http.NewRequest(method, v.base+path, body)
+	require.NoError(v.t, err)
+	if method == http.MethodPost {
+		r.Header.Set("Origin", v.base)
+		r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	}
+	for i := 0; i+1 < len(headers); i += 2 {
+		if headers[i] == "Host" {
+			r.Host = headers[i+1]
+		}
+		r.Header.Set(headers[i], headers[i+1])
+	}
+	resp, err := v.Do(r)
+	require.NoError(v.t, err)
+	defer resp.Body.Close()
+	text, err := io.ReadAll(resp.Body)
+	require.NoError(v.t, err)
+	return answer{resp.StatusCode, resp.Header, string(text), resp.Request.URL}
+}
+
+func (v *visitor) get(path string) answer {
+	v.t.Helper()
+	return v.do(http.MethodGet, path, nil)
+}
+
+func (v *visitor) post(path string, fields url.Values) answer {
+	v.t.Helper()
+	return v.do(http.MethodPost, path, strings.NewReader(fields.Encode()))
+}

@@ -1,0 +1,2 @@
+// What makes pages handier; every page works without.
+"use strict";

@@ -1,0 +1,238 @@
+package web
+
+import (
+	"cmp"
+	"errors"
+	"math"
+	"net/http"
+	"slices"
+
+	"hardtack/api"
+	"hardtack/pricing/calendar"
+	"hardtack/pricing/item"
+	"hardtack/pricing/money"
+	"hardtack/route"
+	"hardtack/route/brief"
+	"hardtack/route/season"
+)
+
+// seasonPage is a voyage with its plan.
+type seasonPage struct {
+	Frame
+	Others  []link // seasons kept beside this one
+	Planned bool
+	Stale   bool // something was changed since the plan was made
+	Dangers []string
+	Home    money.Currency
+	Figures figures
+	Sheet   sheetChart
+	Map     mapChart
+	Spend   barChart
+	Habits  []habitRow
+	Stops   []stopRow
+	Missing []string // a tenth of a need and more
+	Little  []string // less than that
+	Needs   []link   // each with its stock through the season
+	Doubts  []string
+	Said    []string
+	Faults  []string // why there is no plan
+}
+
+type link struct{ To, Label string }
+
+// figures are the plan in a few numbers.
+type figures struct {
+	Goods, PerDay, Trips, GuessShare, Gap, Lost, Left, Total, Bound float64
+	PersonDays                                                      float64
+	Made                                                            calendar.Day
+}
+
+type habitRow struct {
+	Name          string
+	Spent, Dearer float64
+	Short         float64 // counted beyond the plan's own
+}
+
+// stopRow is one call with what is done there.
+type stopRow struct {
+	N              int
+	Stop           int // of the brief
+	Name, Port     string
+	Arrive, Depart calendar.Day
+	Trips, Lines   int
+	Kg, Spend      float64
+	Crew           float64
+	Fill           []float64 // litres by space on leaving
+}
+
+func (s *site) getSeason(q *request) error {
+	v, err := q.voyage()
+	if err != nil {
+		return err
+	}
+	return s.showSeason(q, v)
+}
+
+// postPlan plans anew.
+func (s *site) postPlan(q *request) error {
+	v, err := q.voyage()
+	if err != nil {
+		return err
+	}
+	if _, err := q.svc.Plan(q.r.Context(), v.ID, q.opts.Plan); err != nil {
+		return err
+	}
+	return q.goTo("voyage", v.ID)
+}
+
+func (s *site) showSeason(q *request, v route.Voyage) error {
+	p := seasonPage{Home: v.Home}
+	if err := q.others(v.ID, &p); err != nil {
+		return err
+	}
+	k, err := q.svc.LastPlan(q.r.Context(), v.ID)
+	switch {
+	case errors.Is(err, api.ErrNotFound):
+	case err != nil:
+		return err
+	default:
+		p.Planned = true
+		if err := q.fillSeason(&p, v, k.Value); err != nil {
+			return err
+		}
+	}
+	title := v.Name
+	if title == "" {
+		title = v.ID
+	}
+	return q.show(http.StatusOK, "season", q.frame(title, "season", v.ID), &p)
+}
+
+func (q *request) others(but string, p *seasonPage) error {
+	all, err := q.svc.Voyages(q.r.Context())
+	for _, k := range all {
+		if k.Value.ID != but {
+			p.Others = append(p.Others, link{q.at("voyage", k.Value.ID), cmp.Or(k.Value.Name, k.Value.ID)})
+		}
+	}
+	return err
+}
+
+func (q *request) fillSeason(p *seasonPage, v route.Voyage, x api.Planned) error {
+	f := q.frame("", "", "")
+	r, c := x.Review, x.Plan.Cost
+	p.Dangers = q.dangers(x)
+	p.Stale = len(v.Stops) < len(callsOf(x))
+	p.Figures = figures{
+		Goods: c.Goods, Trips: c.Trips, GuessShare: r.GuessShare, Gap: x.Plan.Gap, Left: r.Left, Total: c.Total, Bound: x.Plan.Bound,
+		PersonDays: r.PersonDays, Made: x.Made, Lost: lost(r.Surrendered) + lost(r.Spoilt),
+	}
+	if r.PersonDays > 0 {
+		p.Figures.PerDay = c.Goods / r.PersonDays
+	}
+	levels := brief.LevelsOf(x.Brief, x.Plan)
+	p.Stops = stopRows(x, levels)
+	p.Sheet = newSheet(q.words, &f, x, p.Stops, levels)
+	tracks, err := q.svc.Tracks(q.r.Context(), v)
+	if err != nil {
+		return err
+	}
+	coast, err := q.svc.World().Coast()
+	if err != nil {
+		return err
+	}
+	gazetteer, err := q.svc.Gazetteer(q.r.Context())
+	if err != nil {
+		return err
+	}
+	p.Map = newMap(coast, gazetteer, tracks, p.Stops)
+	p.Spend = spendBars(&f, p.Stops, p.Home)
+	p.Habits = q.habits(x)
+	for _, l := range x.Lacking() {
+		to := &p.Little
+		if l.Missing >= 0.1*l.Use {
+			to = &p.Missing
+		}
+		*to = append(*to, q.say("season.lacking", f.Num(l.Missing, 1), f.Num(l.Use, 1), l.Unit, l.Name))
+	}
+	for _, n := range x.Notes.Needs {
+		p.Needs = append(p.Needs, link{q.at("voyage", v.ID, "need", n.ID), n.Name})
+	}
+	slices.SortFunc(p.Needs, func(a, b link) int { return cmp.Compare(a.Label, b.Label) })
+	p.Doubts, p.Said = x.Plan.Warnings, x.Notes.Said
+	return nil
+}
+
+func lost(ls []brief.Lost) float64 {
+	sum := 0.0
+	for _, l := range ls {
+		sum += l.Cost
+	}
+	return sum
+}
+
+// callsOf are the stops of the brief that are calls of their own: a stay may
+// be several stops of the brief.
+func callsOf(x api.Planned) []int {
+	var out []int
+	for i, s := range x.Notes.Stops {
+		if i == 0 || s.Call != x.Notes.Stops[i-1].Call {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// dangers is what nobody may sail without knowing.
+func (q *request) dangers(x api.Planned) []string {
+	var out []string
+	for _, l := range x.Lacking() {
+		if l.Class == item.Safety {
+			out = append(out, q.say("danger.lacking", l.Name))
+		}
+	}
+	for _, e := range x.Endurance {
+		if !e.Enough {
+			out = append(out, q.say("danger.endurance", e.Name, x.Notes.Stops[e.Leg].Name, x.Notes.Stops[e.Leg+1].Name))
+		}
+	}
+	return out
+}
+
+func (q *request) habits(x api.Planned) []habitRow {
+	names := map[string]string{season.FirstPort: "habit.first", season.EachLeg: "habit.each", season.Ahead: "habit.ahead"}
+	var out []habitRow
+	own := x.Plan.Cost
+	for _, h := range x.Habits {
+		out = append(out, habitRow{
+			q.say(names[h.Name]), h.Spent, h.Spent - own.Goods - own.Trips, max(0, h.Shortage-own.Missing-own.ReserveMissing),
+		})
+	}
+	return out
+}
+
+func stopRows(x api.Planned, levels []brief.Level) []stopRow {
+	var out []stopRow
+	for i, s := range x.Notes.Stops {
+		row := stopRow{
+			N: len(out) + 1, Stop: i, Name: s.Name, Port: string(s.Port), Arrive: dayOf(x, s.Arrive), Depart: dayOf(x, s.Depart),
+		}
+		if stay := s.Depart - s.Arrive; stay > 0 {
+			row.Crew = s.PersonDays / stay
+		}
+		for _, l := range x.Review.Loads {
+			if l.Stop == i {
+				row.Trips, row.Lines, row.Kg, row.Spend = l.Trips, l.Lines, l.Kg, l.Spend
+			}
+		}
+		for _, l := range levels {
+			row.Fill = append(row.Fill, l.Leaving[i])
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+func dayOf(x api.Planned, at float64) calendar.Day {
+	return x.Notes.Start + calendar.Day(math.Floor(at+1e-9))
+}

@@ -1,0 +1,255 @@
+package web
+
+import (
+	"errors"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"hardtack/api"
+	"hardtack/pricing/calendar"
+	"hardtack/pricing/money"
+	"hardtack/route"
+	"hardtack/route/geo"
+)
+
+// startPage asks for what a first plan needs, and keeps what was typed.
+type startPage struct {
+	Frame
+	Faults   []string
+	Said     []string // what was taken for what in a route file
+	Boat     bool     // the boat and crew are asked for as well
+	Lengths  []choice
+	Holds    []field
+	Adults   string
+	Children string
+	Name     string
+	Begin    string
+	Home     string
+	Monies   []string
+	Rows     []routeRow
+}
+
+// field is a number asked for.
+type field struct {
+	Name, Label, Value string
+}
+
+// routeRow is one call asked for.
+type routeRow struct {
+	N       int
+	Text    string // as typed
+	ID      string // of the port that is meant, once known
+	Days    string
+	Via     string // positions of a route file on the way to the next
+	Fault   string
+	Choices []portChoice
+}
+
+type portChoice struct {
+	ID, Label string
+	On        bool
+}
+
+const (
+	firstRows = 4
+	moreRows  = 4
+	maxRows   = 60
+)
+
+func (s *site) getStart(q *request) error {
+	asksBoat, err := q.asksBoat()
+	if err != nil {
+		return err
+	}
+	p := startPage{
+		Boat: asksBoat, Adults: "2", Begin: (q.svc.Today() + 7).String(), Home: "EUR",
+		Lengths: q.lengths("middle"), Rows: emptyRows(nil, firstRows),
+	}
+	return q.showStart(http.StatusOK, &p)
+}
+
+// asksBoat says whether no boat or no crew is kept yet.
+func (q *request) asksBoat() (bool, error) {
+	vs, err := q.svc.Vessels(q.r.Context())
+	if err != nil {
+		return false, err
+	}
+	cs, err := q.svc.Crews(q.r.Context())
+	return len(vs) == 0 || len(cs) == 0, err
+}
+
+func (q *request) showStart(status int, p *startPage) error {
+	_, rates, err := q.svc.RatesOn(q.r.Context(), q.svc.Today())
+	if err != nil {
+		return err
+	}
+	for _, r := range rates {
+		p.Monies = append(p.Monies, string(r.Currency))
+	}
+	if p.Holds == nil {
+		p.Holds = q.holdFields()
+	}
+	return q.show(status, "start", q.frame(q.say("start.title"), "start", q.voyageHere()), p)
+}
+
+// emptyRows puts n more rows behind rows.
+func emptyRows(rows []routeRow, n int) []routeRow {
+	for range n {
+		if len(rows) < maxRows {
+			rows = append(rows, routeRow{N: len(rows)})
+		}
+	}
+	return rows
+}
+
+// postStart takes a route file, makes room for more stops, or plans.
+func (s *site) postStart(q *request) error {
+	if err := q.form(); err != nil {
+		return err
+	}
+	asksBoat, err := q.asksBoat()
+	if err != nil {
+		return err
+	}
+	p := &startPage{
+		Boat: asksBoat, Lengths: q.lengths(q.text("length")), Holds: q.holdFields(), Adults: q.text("adults"), Children: q.text("children"),
+		Name: q.text("name"), Begin: q.text("begin"), Home: strings.ToUpper(q.text("home")), Rows: q.rows(),
+	}
+	if f, _, ok := q.file("gpx"); ok {
+		return q.startFromGPX(p, func() (route.Voyage, []string, error) { return q.svc.ImportGPX(q.r.Context(), f) })
+	}
+	if q.text("do") == "rows" {
+		p.Rows = emptyRows(p.Rows, moreRows)
+		return q.showStart(http.StatusOK, p)
+	}
+	return q.begin(p)
+}
+
+func (q *request) startFromGPX(p *startPage, read func() (route.Voyage, []string, error)) error {
+	v, said, err := read()
+	var invalid *api.InvalidError
+	if errors.As(err, &invalid) {
+		p.Faults = faultLines(invalid)
+		return q.showStart(http.StatusUnprocessableEntity, p)
+	}
+	if err != nil {
+		return err
+	}
+	g, err := q.svc.Gazetteer(q.r.Context())
+	if err != nil {
+		return err
+	}
+	p.Said, p.Rows = said, nil
+	for i, stop := range v.Stops {
+		at, _ := g.Port(stop.Port)
+		p.Rows = append(p.Rows, routeRow{N: i, Text: at.Name, ID: string(stop.Port), Days: "5", Via: viaText(stop.Leg.Via)})
+	}
+	if p.Name == "" {
+		p.Name = v.Name
+	}
+	return q.showStart(http.StatusOK, p)
+}
+
+func viaText(via []geo.Position) string {
+	var out []string
+	for _, p := range via {
+		out = append(out, strconv.FormatFloat(p.Lat, 'f', 4, 64)+","+strconv.FormatFloat(p.Lon, 'f', 4, 64))
+	}
+	return strings.Join(out, " ")
+}
+
+func viaOf(text string) []geo.Position {
+	var out []geo.Position
+	for part := range strings.FieldsSeq(text) {
+		lat, lon, _ := strings.Cut(part, ",")
+		la, err1 := strconv.ParseFloat(lat, 64)
+		lo, err2 := strconv.ParseFloat(lon, 64)
+		if p := (geo.Position{Lat: la, Lon: lo}); err1 == nil && err2 == nil && p.Check() == nil {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// begin keeps what was entered, plans, and shows the season; or shows the form
+// again with what is not clear.
+func (q *request) begin(p *startPage) error {
+	b, ok, err := q.beginning(p)
+	if err != nil {
+		return err
+	}
+	if !ok {
+		return q.showStart(http.StatusUnprocessableEntity, p)
+	}
+	_, err = q.svc.Begin(q.r.Context(), b)
+	if err == nil {
+		_, err = q.svc.Plan(q.r.Context(), b.Voyage.ID, q.opts.Plan)
+	}
+	var invalid *api.InvalidError
+	if errors.As(err, &invalid) {
+		p.Faults = faultLines(invalid)
+		return q.showStart(http.StatusUnprocessableEntity, p)
+	}
+	if err != nil {
+		return err
+	}
+	return q.goTo("voyage", b.Voyage.ID)
+}
+
+// beginning reads the form; false when something must be asked again.
+func (q *request) beginning(p *startPage) (api.Beginning, bool, error) {
+	b := api.Beginning{Voyage: route.Voyage{Name: p.Name, Home: money.Currency(p.Home)}}
+	if b.Voyage.Name == "" {
+		b.Voyage.Name = q.say("start.unnamed")
+	}
+	id, err := q.freeID()
+	if err != nil {
+		return b, false, err
+	}
+	b.Voyage.ID = id
+	if p.Boat {
+		b.Vessel, b.Crew = q.newVessel(p), q.newCrew(p)
+	} else if b.Settings, err = q.sameBoat(); err != nil {
+		return b, false, err
+	}
+	day, err := calendar.Parse(p.Begin)
+	if err != nil {
+		p.Faults = append(p.Faults, q.say("start.fault.day"))
+	}
+	stops, err := q.stopsOf(p)
+	if err != nil {
+		return b, false, err
+	}
+	if len(stops) < 2 {
+		p.Faults = append(p.Faults, q.say("start.fault.stops"))
+	} else {
+		stops[0].Arrive = day
+	}
+	b.Voyage.Stops = stops
+	return b, len(p.Faults) == 0, nil
+}
+
+// sameBoat is the boat and crew kept last.
+func (q *request) sameBoat() (api.Settings, error) {
+	v, _, err := q.vessel()
+	if err != nil {
+		return api.Settings{}, err
+	}
+	c, _, err := q.crew()
+	return api.Settings{Vessel: v.ID, Crew: c.ID}, err
+}
+
+// freeID is an id no voyage has yet.
+func (q *request) freeID() (string, error) {
+	for n := 1; ; n++ {
+		id := "season-" + strconv.Itoa(n)
+		_, err := q.svc.Voyage(q.r.Context(), id)
+		if errors.Is(err, api.ErrNotFound) {
+			return id, nil
+		}
+		if err != nil {
+			return "", err
+		}
+	}
+}
