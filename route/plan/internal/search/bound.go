@@ -26,6 +26,11 @@ func (s *season) lower(x *mixer, rounds int) float64 {
 	}
 	least := x.least()
 	for i := range s.m.Needs {
+		if c := s.chains[i]; c != nil {
+			bound += c.bound(p, i)
+			s.work.Left -= 20
+			continue
+		}
 		h := newHull(s.m, p, i)
 		if s.over() {
 			rounds = 0

@@ -56,9 +56,14 @@ func (x *mixer) columns(round int) float64 {
 		if x.fixed[k] {
 			continue
 		}
-		likely, _ := x.likely(k)
-		schedule, value := x.start(i, likely, round)
-		schedule, _ = x.polish(i, schedule, value)
+		var schedule *Schedule
+		if x.chains[i] != nil {
+			schedule = x.walk(i)
+		} else {
+			likely, _ := x.likely(k)
+			start, value := x.start(i, likely, round)
+			schedule, _ = x.polish(i, start, value)
+		}
 		gained += x.add(k, schedule, x.columnCost(i, schedule))
 	}
 	return gained

@@ -104,6 +104,7 @@ type season struct {
 	biased *seeker // the same, with prices for room
 	all    []int
 	worth  [][]float64 // per need, the last worths of its hull
+	chains []*chain    // per need, nil where it has none
 }
 
 func newSeason(ctx context.Context, m *Model, o Options) *season {
@@ -112,6 +113,10 @@ func newSeason(ctx context.Context, m *Model, o Options) *season {
 		bound: math.Inf(-1), worth: make([][]float64, len(m.Needs))}
 	for i := range m.Needs {
 		s.all = append(s.all, i)
+	}
+	shared := &slate{}
+	for _, n := range m.Needs {
+		s.chains = append(s.chains, newChain(m, n, shared))
 	}
 	s.last = s.seeker(s.load, s.free, s.all, true)
 	s.biased = s.seeker(s.load, newPrices(m), s.all, true)
@@ -126,7 +131,7 @@ func newSeason(ctx context.Context, m *Model, o Options) *season {
 func (s *season) over() bool { return s.work.over() }
 
 func (s *season) seeker(load *Load, prices *Prices, needs []int, marginal bool) *seeker {
-	return &seeker{allocator: newAllocator(s.m, load, prices, needs), marginal: marginal, work: s.work, depth: 4}
+	return &seeker{allocator: newAllocator(s.m, load, prices, needs), marginal: marginal, work: s.work, depth: 4, chains: s.chains}
 }
 
 func (p *Prices) copyFrom(o *Prices) {

@@ -10,6 +10,7 @@ type seeker struct {
 	marginal bool // trips at what they add, else at Prices.Open
 	work     *Work
 	depth    int // rounds of polishing
+	chains   []*chain
 }
 
 // Work is a budget counted in schedules allocated. It is also spent when the
