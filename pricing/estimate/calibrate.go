@@ -148,7 +148,7 @@ func (m *Model) trials(later []pricing.Report) []trial {
 		}
 		t.y = s.y - bias + f.offset(port, item) - f.theta[f.pack+int(f.categoryOf[item])]*s.x
 		s.off, s.offSD2 = t.off(), t.variance+f.noise2
-		if _, odds := f.bestSlip(&s, r, port, item); odds <= slipEnough {
+		if _, odds := f.bestSlip(&s, r, port, item); !probable(odds, s.off) {
 			out = append(out, t)
 		}
 	}

@@ -20,6 +20,7 @@ type sight struct {
 	again    bool    // not the first of these
 	weight   float64 // robust weight and trust
 	held     bool    // a probable slip, not used
+	jump     bool    // the price moved for good between the sight before and this one
 
 	off     float64 // residual against all but this report
 	offSD2  float64 // its variance, that of one receipt included
@@ -55,6 +56,18 @@ func (f *fit) of(item int32) process {
 // fade is the correlation of a deviation over a number of days.
 func (p process) fade(days float64) float64 { return math.Exp(-math.Abs(days) / p.memory) }
 
+// afterJump is what is left of the correlation across a jump.
+const afterJump = 0.2
+
+// between is the correlation of a deviation between two sights.
+func (p process) between(before, after *sight) float64 {
+	f := p.fade(float64(after.day - before.day))
+	if after.jump {
+		f *= afterJump
+	}
+	return f
+}
+
 // belief is what a cell's reports say of its deviation on the day believed
 // about: mean is y − u·level − x·pack − z·drift with the level, pack and drift
 // terms to be filled in.
@@ -77,7 +90,7 @@ func (p process) reduce(sights []sight, day int32) (stat, belief) {
 	for k := range sights {
 		o := &sights[k]
 		if k > 0 {
-			v = p.age(&m, v, o.day-sights[k-1].day)
+			v = p.age(&m, v, p.between(&sights[k-1], o))
 		}
 		n := p.noise(o)
 		if math.IsInf(n, 1) {
@@ -95,7 +108,7 @@ func (p process) reduce(sights []sight, day int32) (stat, belief) {
 		v *= 1 - gain
 	}
 	if n := len(sights); n > 0 {
-		v = p.age(&m, v, day-sights[n-1].day)
+		v = p.age(&m, v, p.fade(float64(day-sights[n-1].day)))
 	}
 	return s, belief{y: m[3], u: m[0], x: m[1], z: m[2], variance: v}
 }
@@ -107,11 +120,10 @@ func (o *sight) columns() [4]float64 {
 	return [4]float64{1, o.x, o.z, o.y - o.known}
 }
 
-func (p process) age(m *[4]float64, v float64, days int32) float64 {
-	if days == 0 {
+func (p process) age(m *[4]float64, v, f float64) float64 {
+	if f == 1 {
 		return v
 	}
-	f := p.fade(float64(days))
 	for i := range m {
 		m[i] *= f
 	}
@@ -140,7 +152,7 @@ func (p process) smooth(sights []sight, rest []float64, out []smoothed) (loglik 
 	mean, v := 0.0, p.cell2
 	for k := range sights {
 		if k > 0 {
-			f := p.fade(float64(sights[k].day - sights[k-1].day))
+			f := p.between(&sights[k-1], &sights[k])
 			mean, v = f*mean, p.cell2-f*f*(p.cell2-v)
 		}
 		if n := p.noise(&sights[k]); !math.IsInf(n, 1) {
@@ -152,7 +164,7 @@ func (p process) smooth(sights []sight, rest []float64, out []smoothed) (loglik 
 		out[k] = smoothed{mean, v}
 	}
 	for k := len(sights) - 2; k >= 0; k-- {
-		f := p.fade(float64(sights[k+1].day - sights[k].day))
+		f := p.between(&sights[k], &sights[k+1])
 		ahead := p.cell2 - f*f*(p.cell2-out[k].variance) // predicted variance of k+1
 		j := out[k].variance * f / ahead
 		out[k] = smoothed{

@@ -73,10 +73,13 @@ func learn(in *Input) *fit {
 		f.examine()
 		f.reporters()
 		f.outlets()
-		f.learnSeasons()
-		f.learnTides()
 		f.reweigh()
 		f.question(round)
+		if round >= 2 { // who lies is known by now
+			f.jumps()
+			f.learnSeasons()
+			f.learnTides()
+		}
 		f.variances()
 		if round > 0 {
 			f.chart()

@@ -85,8 +85,9 @@ func (f *fit) learnSeasons() {
 	f.season2 = seen.likeliest(f.season2, startSeason*startSeason)
 }
 
-// hearing is the weight of a report's residual that leaves it out.
+// hearing is the weight of a report's residual that leaves it out, its
+// reporter's among it: what liars add must not become a season.
 func (f *fit) hearing(o *sight) float64 {
 	v := max(o.offSD2+f.noise2*(f.loose[o.reporter]-1), f.noise2/2)
-	return o.share * studentWeight(o.off*o.off/v) / v
+	return o.share * studentWeight(o.off*o.off/v) * min(1, f.crowd.weight(o.reporter)) / v
 }

@@ -20,9 +20,12 @@ type slip struct {
 
 // A report is questioned when the odds are this much for a slip and against an
 // honest price, whose tails are taken as those of Student's t with slipNu
-// degrees of freedom.
+// degrees of freedom. What is grossly off what one expects would do more harm,
+// and is questioned sooner.
 const (
-	slipEnough  = 1.0
+	slipEnough  = 1.1
+	grossEnough = 0.25
+	grossFactor = 2.7
 	slipNu      = 8
 	agreeDays   = 60
 	agreeWithin = 0.2
@@ -42,7 +45,7 @@ func (f *fit) question(round int) {
 			continue
 		}
 		r, c := &f.standing[o.source], &f.cells[o.cell]
-		if s, odds := f.bestSlip(o, r, c.port, c.item); odds > slipEnough && !f.confirmed(o) {
+		if s, odds := f.bestSlip(o, r, c.port, c.item); probable(odds, o.off) && !f.confirmed(o) {
 			o.held = true
 			f.questioned = append(f.questioned, Questioned{r.ID, s.reason, s.suggestion(r)})
 		}
@@ -74,6 +77,15 @@ func (f *fit) bestSlip(o *sight, r *pricing.Report, port, item int32) (best slip
 		}
 	}
 	return best, sum / tails(o.off/sd)
+}
+
+// probable says whether the odds of a slip are enough to question a report
+// that is off by so much.
+func probable(odds, off float64) bool {
+	if math.Abs(off) >= math.Log(grossFactor) {
+		return odds > grossEnough
+	}
+	return odds > slipEnough
 }
 
 // tails is the density of Student's t with slipNu degrees of freedom, up to
