@@ -1,10 +1,10 @@
 package api
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"slices"
 
 	"hardtack/db"
@@ -19,19 +19,30 @@ import (
 type LotEntry struct {
 	ID         string       `json:"id,omitempty"` // empty: made here
 	Item       string       `json:"item"`
-	Space      string       `json:"space"`
+	Space      string       `json:"space,omitempty"` // or the name of a locker; may be left out beside one
+	Locker     string       `json:"locker,omitempty"`
 	Amount     string       `json:"amount"` // "2.5 kg", "6", "12 x 330 ml"
+	Pack       string       `json:"pack,omitempty"`
+	Port       string       `json:"port,omitempty"` // where bought
 	Bought     calendar.Day `json:"bought,omitzero"`
 	BestBefore calendar.Day `json:"best_before,omitzero"`
-	Note       string       `json:"note,omitempty"`
+	Opened     calendar.Day `json:"opened,omitzero"`
+
+	For  inventory.Purpose `json:"for,omitempty"` // barter, emergency, bonded; empty: to be eaten
+	Note string            `json:"note,omitempty"`
 }
 
 // LotEntryOf writes a lot as an entry that would give the same lot.
 func (s *Service) LotEntryOf(l inventory.Lot) LotEntry {
-	return LotEntry{
-		ID: l.ID, Item: string(l.Item), Space: l.Space, Amount: l.Quantity.Format(s.world.Catalogue.Items[l.Item].Unit),
-		Bought: l.Bought, BestBefore: l.BestBefore, Note: l.Note,
+	unit := s.world.Catalogue.Items[l.Item].Unit
+	e := LotEntry{
+		ID: l.ID, Item: string(l.Item), Space: l.Space, Locker: l.Locker, Amount: l.Quantity.Format(unit), Port: string(l.Port),
+		Bought: l.Bought, BestBefore: l.BestBefore, Opened: l.Opened, For: l.For, Note: l.Note,
 	}
+	if l.Pack > 0 {
+		e.Pack = l.Pack.Format(unit)
+	}
+	return e
 }
 
 // Aboard gives what is aboard a vessel and the inventory's revision.
@@ -46,15 +57,15 @@ func (s *Service) Aboard(ctx context.Context, vesselID string) (Kept[[]inventory
 // PutAboard makes the entries all that is aboard. Errors: ErrInvalid naming
 // every fault, ErrStale, ErrNotFound (the vessel).
 func (s *Service) PutAboard(ctx context.Context, vesselID string, entries []LotEntry, expect int64) (Kept[[]inventory.Lot], error) {
-	v, err := s.Vessel(ctx, vesselID)
+	b, err := s.boatOf(ctx, vesselID)
 	if err != nil {
 		return Kept[[]inventory.Lot]{}, err
 	}
-	lots, err := s.lots(entries)
+	lots, err := s.lots(b, entries)
 	if err != nil {
 		return Kept[[]inventory.Lot]{}, err
 	}
-	return s.setLots(ctx, v.Value, lots, expect)
+	return s.setLots(ctx, b, lots, expect)
 }
 
 // ChangeAboard is a change of what is aboard: lots that come, lots that are
@@ -70,15 +81,15 @@ type ChangeAboard struct {
 // ErrConflict unless it is the same; one to set or remove that is not there is
 // ErrNotFound.
 func (s *Service) Change(ctx context.Context, vesselID string, c ChangeAboard) (Kept[[]inventory.Lot], error) {
-	v, err := s.Vessel(ctx, vesselID)
+	b, err := s.boatOf(ctx, vesselID)
 	if err != nil {
 		return Kept[[]inventory.Lot]{}, err
 	}
-	add, err := s.lots(c.Add)
+	add, err := s.lots(b, c.Add)
 	if err != nil {
 		return Kept[[]inventory.Lot]{}, err
 	}
-	set, err := s.lots(c.Set)
+	set, err := s.lots(b, c.Set)
 	if err != nil {
 		return Kept[[]inventory.Lot]{}, err
 	}
@@ -91,7 +102,7 @@ func (s *Service) Change(ctx context.Context, vesselID string, c ChangeAboard) (
 		if err != nil {
 			return Kept[[]inventory.Lot]{}, fmt.Errorf("aboard %s: %w; nothing was changed", vesselID, err)
 		}
-		kept, err := s.setLots(ctx, v.Value, lots, revision)
+		kept, err := s.setLots(ctx, b, lots, revision)
 		if !errors.Is(err, ErrStale) || n == 5 {
 			return kept, err
 		}
@@ -128,7 +139,7 @@ func changed(lots, add, set []inventory.Lot, remove []string) ([]inventory.Lot, 
 	return lots, nil
 }
 
-func (s *Service) lots(entries []LotEntry) ([]inventory.Lot, error) {
+func (s *Service) lots(b inventory.Boat, entries []LotEntry) ([]inventory.Lot, error) {
 	var fs faults
 	out := make([]inventory.Lot, len(entries))
 	for i, e := range entries {
@@ -138,11 +149,25 @@ func (s *Service) lots(entries []LotEntry) ([]inventory.Lot, error) {
 			fs.add(path+"item", quote(e.Item), "the id of an item", itemsLike(s.world.Catalogue, e.Item)...)
 			continue
 		}
-		q, err := measure.ParsePack(e.Amount, it.Unit)
-		if err != nil {
-			fs.add(path+"amount", quote(e.Amount), "an amount in "+measure.Wants(it.Unit))
+		out[i] = inventory.Lot{
+			ID: e.ID, Item: it.ID, Space: e.Space, Locker: e.Locker, Port: pricing.PortID(e.Port), Bought: e.Bought,
+			BestBefore: e.BestBefore, Opened: e.Opened, For: e.For, Note: e.Note,
 		}
-		out[i] = inventory.Lot{ID: e.ID, Item: it.ID, Space: e.Space, Quantity: q, Bought: e.Bought, BestBefore: e.BestBefore, Note: e.Note}
+		if l, ok := vessel.FindLocker(b.Lockers, cmp.Or(e.Locker, e.Space)); ok && (e.Space == "" || e.Locker == "") {
+			out[i].Space, out[i].Locker = l.Space, l.ID
+		}
+		for _, q := range []struct {
+			name, text string
+			into       *measure.Quantity
+		}{{"amount", e.Amount, &out[i].Quantity}, {"pack", e.Pack, &out[i].Pack}} {
+			var err error
+			if q.text == "" && q.name == "pack" {
+				continue
+			}
+			if *q.into, err = measure.ParsePack(q.text, it.Unit); err != nil {
+				fs.add(path+q.name, quote(q.text), "an amount in "+measure.Wants(it.Unit))
+			}
+		}
 		if e.ID == "" {
 			out[i].ID = s.newID()
 		}
@@ -150,47 +175,13 @@ func (s *Service) lots(entries []LotEntry) ([]inventory.Lot, error) {
 	return out, fs.err("aboard")
 }
 
-func (s *Service) setLots(ctx context.Context, v vessel.Vessel, lots []inventory.Lot, expect int64) (Kept[[]inventory.Lot], error) {
-	if err := inventory.Validate(lots, s.world.Catalogue, v); err != nil {
-		return Kept[[]inventory.Lot]{}, invalid("aboard "+v.ID, err)
+func (s *Service) setLots(ctx context.Context, b inventory.Boat, lots []inventory.Lot, expect int64) (Kept[[]inventory.Lot], error) {
+	if err := b.Validate(lots); err != nil {
+		return Kept[[]inventory.Lot]{}, invalid("aboard "+b.Vessel.ID, err)
 	}
-	revision, err := s.db.SetLots(ctx, v.ID, lots, expect)
+	revision, err := s.db.SetLots(ctx, b.Vessel.ID, lots, expect)
 	if errors.Is(err, db.ErrInvalid) {
-		err = invalid("aboard "+v.ID, err)
+		err = invalid("aboard "+b.Vessel.ID, err)
 	}
 	return Kept[[]inventory.Lot]{lots, revision}, err
-}
-
-// Count makes a filled-in count sheet (CSV) all that is aboard.
-func (s *Service) Count(ctx context.Context, vesselID string, r io.Reader, expect int64) (Kept[[]inventory.Lot], error) {
-	v, err := s.Vessel(ctx, vesselID)
-	if err != nil {
-		return Kept[[]inventory.Lot]{}, err
-	}
-	boat := inventory.Boat{Catalogue: s.world.Catalogue, Vessel: v.Value}
-	book, _, err := s.db.Lots(ctx, vesselID)
-	if err != nil {
-		return Kept[[]inventory.Lot]{}, err
-	}
-	rows, err := boat.ReadCount(r, book)
-	if errors.Is(err, inventory.ErrInvalid) {
-		return Kept[[]inventory.Lot]{}, invalid("count", err)
-	}
-	if err != nil {
-		return Kept[[]inventory.Lot]{}, fmt.Errorf("count: %w", err)
-	}
-	return s.setLots(ctx, v.Value, boat.Recount(book, rows, s.Today(), false, s.newID).Lots, expect)
-}
-
-// CountSheet writes a sheet to print and fill in.
-func (s *Service) CountSheet(ctx context.Context, w io.Writer, vesselID string) error {
-	v, err := s.Vessel(ctx, vesselID)
-	if err != nil {
-		return err
-	}
-	lots, _, err := s.db.Lots(ctx, vesselID)
-	if err != nil {
-		return err
-	}
-	return inventory.Boat{Catalogue: s.world.Catalogue, Vessel: v.Value}.Sheet(w, lots)
 }

@@ -74,7 +74,7 @@ func (l *seasonLoader) aboard() error {
 	if err != nil {
 		return err
 	}
-	_, err = l.s.Count(l.ctx, l.set.Vessel, f, AnyRevision)
+	_, err = l.s.Count(l.ctx, l.set.Vessel, f, CountOptions{}, AnyRevision)
 	return errors.Join(err, f.Close())
 }
 

@@ -96,6 +96,11 @@ func (s *Service) boarded(ctx context.Context, voyage string) (boarded, error) {
 	if err != nil {
 		return boarded{}, err
 	}
+	rates, err := s.rates(ctx, in.Vessel.ID, in.Crew.ID)
+	if err != nil {
+		return boarded{}, err
+	}
+	in.Catalogue = rates.Apply(s.world.Catalogue)
 	b, notes, err := brief.Build(in)
 	if errors.Is(err, brief.ErrInput) || errors.Is(err, vessel.ErrInvalid) {
 		return boarded{}, invalid("voyage "+voyage, err)
@@ -103,7 +108,18 @@ func (s *Service) boarded(ctx context.Context, voyage string) (boarded, error) {
 	if err != nil {
 		return boarded{}, fmt.Errorf("build the brief of voyage %s: %w", voyage, err)
 	}
+	for _, l := range rates.Lines(s.world.Catalogue, personDays(in.Crew, it)) {
+		notes.Said = append(notes.Said, "Learned from your counts: "+l.Words+".")
+	}
 	return boarded{v.Value, it, in.Crew, Briefed{b, notes}}, nil
+}
+
+// personDays are those of a whole voyage.
+func personDays(crew vessel.Crew, it route.Itinerary) float64 {
+	if len(it.Calls) == 0 {
+		return 0
+	}
+	return crew.PersonDays(it.Start, 0, it.Calls[len(it.Calls)-1].Depart, vessel.Heads)
 }
 
 // input gathers what a brief is built from.

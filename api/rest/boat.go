@@ -1,6 +1,7 @@
 package rest
 
 import (
+	"bytes"
 	"context"
 	"io"
 	"net/http"
@@ -9,6 +10,7 @@ import (
 
 	"hardtack/api"
 	"hardtack/route/inventory"
+	"hardtack/route/inventory/usage"
 	"hardtack/route/vessel"
 )
 
@@ -101,11 +103,7 @@ func (s *server) aboard(c echo.Context, k api.Kept[[]inventory.Lot], err error) 
 	if err != nil {
 		return conditional(c, err)
 	}
-	out := aboard{Lots: make([]api.LotEntry, len(k.Value))}
-	for i, l := range k.Value {
-		out.Lots[i] = s.svc.LotEntryOf(l)
-	}
-	return tagged(c, http.StatusOK, tag(k.Revision), out)
+	return tagged(c, http.StatusOK, tag(k.Revision), aboard{s.entries(k.Value)})
 }
 
 func (s *server) getAboard(c echo.Context) error {
@@ -138,8 +136,20 @@ func (s *server) changeAboard(c echo.Context) error {
 	return s.aboard(c, k, err)
 }
 
+// counted is what a count did, on the wire.
+type counted struct {
+	Lots    []api.LotEntry    `json:"lots"`
+	Lines   []api.CountedLine `json:"lines"`
+	Learned []usage.Line      `json:"learned"`
+}
+
 func (s *server) putCount(c echo.Context) error {
-	file, err := s.file(c, "text/csv")
+	q := params(c, "partial", "crew", "day")
+	o := api.CountOptions{Partial: q.yes("partial"), Crew: q.text("crew"), Day: q.day("day")}
+	if err := q.err(); err != nil {
+		return err
+	}
+	file, err := s.fileWith(c, "text/csv")
 	if err != nil {
 		return err
 	}
@@ -147,15 +157,34 @@ func (s *server) putCount(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	k, err := s.svc.Count(c.Request().Context(), c.Param("vessel"), file, revision)
-	return s.aboard(c, k, err)
+	k, err := s.svc.Count(c.Request().Context(), c.Param("vessel"), bytes.NewReader(file), o, revision)
+	if err != nil {
+		return conditional(c, err)
+	}
+	return tagged(c, http.StatusOK, tag(k.Revision), counted{
+		s.entries(k.Value.Lots), append([]api.CountedLine{}, k.Value.Lines...), append([]usage.Line{}, k.Value.Learned...),
+	})
+}
+
+func (s *server) entries(lots []inventory.Lot) []api.LotEntry {
+	out := make([]api.LotEntry, len(lots))
+	for i, l := range lots {
+		out[i] = s.svc.LotEntryOf(l)
+	}
+	return out
 }
 
 func (s *server) getCountSheet(c echo.Context) error {
-	if err := params(c).err(); err != nil {
+	q := params(c, "form")
+	form := q.yes("form")
+	if err := q.err(); err != nil {
 		return err
 	}
-	return written(c, "text/plain; charset=utf-8", func(w io.Writer) error {
-		return s.svc.CountSheet(c.Request().Context(), w, c.Param("vessel"))
+	kind := "text/plain; charset=utf-8"
+	if form {
+		kind = "text/csv; charset=utf-8"
+	}
+	return written(c, kind, func(w io.Writer) error {
+		return s.svc.CountSheet(c.Request().Context(), w, c.Param("vessel"), form)
 	})
 }

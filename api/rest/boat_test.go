@@ -140,6 +140,7 @@ func TestAboard(t *testing.T) {
 	c.do("POST", path+"/changes", object{"add": []object{lot("", "unobtainium", "bilge", "7 l")}}).problem(http.StatusUnprocessableEntity).at(t, "lots[0].item")
 	require.Equal(t, want, lots(c.do("GET", path, nil)))
 
+	require.Contains(t, string(c.do("GET", "/v1/vessels/mine/count-sheet?form=true", nil).want(http.StatusOK).body), "bilge,=")
 	sheet := string(c.do("GET", "/v1/vessels/mine/count-sheet", nil).want(http.StatusOK).body)
 	require.Contains(t, sheet, "bilge")
 	counted := "item,space,amount\n" + someItem + ",bilge,3 kg\n" + someMilk + ",saloon,0\n"

@@ -2,6 +2,7 @@ package inventory
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -56,7 +57,7 @@ func (b Boat) Place(name string) (space, locker string, err error) {
 	for _, l := range b.Lockers {
 		msg += ", " + l.ID
 	}
-	return "", "", fmt.Errorf("%w: place: %s; nothing was changed", ErrInvalid, msg)
+	return "", "", refuse("place", "%s", msg)
 }
 
 // Do carries an act out: the lots after it and the lines of the stores book.
@@ -85,30 +86,32 @@ func (b Boat) Do(lots []Lot, a Act, newID func() string) ([]Lot, []Move, error) 
 	return slices.DeleteFunc(lots, func(l Lot) bool { return l.Quantity <= 0 }), moves, nil
 }
 
+// refuse says that nothing was done, and why, by the path of the fault.
+func refuse(path, format string, args ...any) error {
+	return fmt.Errorf("stores book: %w, nothing was changed: %w", ErrInvalid, errors.Join(fmt.Errorf(path+": "+format, args...)))
+}
+
 func (b Boat) checkAct(a Act) error {
-	bad := func(format string, args ...any) error {
-		return fmt.Errorf("%w: %s; nothing was changed", ErrInvalid, fmt.Sprintf(format, args...))
-	}
 	_, known := b.Catalogue.Items[a.Item]
 	switch {
 	case !a.Kind.Known():
-		return bad("kind: %q is not one of %v", a.Kind, MoveKinds())
+		return refuse("kind", "%q is not one of %v", a.Kind, MoveKinds())
 	case a.Day.IsZero():
-		return bad("day: none given")
+		return refuse("day", "none given")
 	case !known && (a.Kind.In() || a.Lot == ""):
-		return bad("item: %s", unknownItem(string(a.Item), b.Catalogue))
+		return refuse("item", "%s", unknownItem(string(a.Item), b.Catalogue))
 	case a.Quantity < 0 || a.Quantity.Units() > maxUnits:
-		return bad("quantity: %v is not above 0 and at most %d", a.Quantity.Units(), maxUnits)
+		return refuse("quantity", "%v is not above 0 and at most %d", a.Quantity.Units(), maxUnits)
 	case (a.Quantity == 0) != a.All && a.Kind != Opened:
-		return bad("quantity: want an amount above 0, or all of it")
+		return refuse("quantity", "want an amount above 0, or all of it")
 	case a.Kind == Spoilt && !a.Cause.Known():
-		return bad("cause: %q is not one of %v", a.Cause, Causes())
+		return refuse("cause", "%q is not one of %v", a.Cause, Causes())
 	case a.Kind == Moved && a.To == "":
-		return bad("to: want the locker or space it is moved to")
+		return refuse("to", "want the locker or space it is moved to")
 	case a.Kind.In() && a.All:
-		return bad("quantity: want an amount of what comes aboard")
+		return refuse("quantity", "want an amount of what comes aboard")
 	case !slices.Contains([]Purpose{Eaten, Barter, Emergency, Bonded}, a.For):
-		return bad("for: %q is not barter, emergency, bonded or absent", a.For)
+		return refuse("for", "%q is not barter, emergency, bonded or absent", a.For)
 	}
 	return nil
 }
@@ -123,8 +126,8 @@ func (b Boat) bring(lots []Lot, a Act, newID func() string) ([]Lot, []Move, erro
 		ID: newID(), Item: a.Item, Space: space, Locker: locker, Quantity: a.Quantity, Pack: a.Pack,
 		Bought: a.Day, Port: a.Port, BestBefore: a.BestBefore, For: a.For, Note: a.Note,
 	}
-	if err := l.check(b.Catalogue, b.Vessel); err != nil {
-		return nil, nil, fmt.Errorf("%w: lot%w; nothing was changed", ErrInvalid, err)
+	if err := b.check(l); err != nil {
+		return nil, nil, refuse("lot", "%w", err)
 	}
 	return append(lots, l), []Move{entryOf(a, l, a.Quantity, "", l.Place(), newID())}, nil
 }
@@ -171,8 +174,8 @@ func (b Boat) pick(lots []Lot, a Act) ([]portion, error) {
 		}
 	}
 	if len(out) == 0 || left > 0 && !a.All {
-		return nil, fmt.Errorf("%w: quantity: %s of %s wanted and %s there by the book; nothing was changed",
-			ErrInvalid, b.say(a.Quantity, a.Item, from), b.name(a.Item, from), b.say(a.Quantity-left, a.Item, from))
+		return nil, refuse("quantity", "%s of %s wanted and %s there by the book",
+			b.say(a.Quantity, a.Item, from), b.name(a.Item, from), b.say(a.Quantity-left, a.Item, from))
 	}
 	return out, nil
 }

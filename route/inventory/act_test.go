@@ -137,7 +137,7 @@ func TestTheBookBalances(t *testing.T) {
 				}
 			}
 			require.Equal(t, total(lots)+change, total(after))
-			require.NoError(t, Validate(after, b.Catalogue, b.Vessel))
+			require.NoError(t, b.Validate(after))
 			lots = after
 		}
 	})

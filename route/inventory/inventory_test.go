@@ -68,15 +68,16 @@ func TestExpires(t *testing.T) {
 
 func TestValidateNamesEveryFault(t *testing.T) {
 	t.Parallel()
-	err := Validate([]Lot{
+	err := boat().Validate([]Lot{
 		{Item: "rice_white", Space: "bilge", Quantity: measure.One},
 		{Item: "caviar", Space: "bilge", Quantity: measure.One},
 		{Item: "oil", Space: "attic", Quantity: measure.One},
 		{Item: "oil", Space: "bilge"},
 		{Item: "oil", Space: "bilge", Quantity: measure.One, Bought: day("2027-05-02"), BestBefore: day("2027-05-01")},
-	}, larder(), sloop())
+		{Item: "oil", Space: "bilge", Locker: "rice bin", Quantity: measure.One},
+	})
 	require.ErrorIs(t, err, ErrInvalid)
-	for _, path := range []string{"lots[1].item", "lots[2].space", "lots[3].quantity", "lots[4].best_before"} {
+	for _, path := range []string{"lots[1].item", "lots[2].space", "lots[3].quantity", "lots[4].best_before", "lots[5].locker"} {
 		require.ErrorContains(t, err, path)
 	}
 	require.NotContains(t, err.Error(), "lots[0]")
@@ -188,6 +189,6 @@ func FuzzReadCount(f *testing.F) {
 			require.Nil(t, rows)
 			return
 		}
-		require.NoError(t, Validate(LotsOf(rows), larder(), sloop()))
+		require.NoError(t, boat().Validate(LotsOf(rows)))
 	})
 }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 
-	"hardtack/pricing/item"
 	"hardtack/route/vessel"
 )
 
@@ -16,12 +15,12 @@ var ErrInvalid = errors.New("invalid")
 // maxUnits is more of anything than a yacht carries, in item-units: a slip.
 const maxUnits = 100_000
 
-// Validate checks lots against the catalogue and the vessel and names every
-// fault with its path. Its error is ErrInvalid.
-func Validate(lots []Lot, cat *item.Catalogue, v vessel.Vessel) error {
+// Validate checks lots against the catalogue, the vessel and its lockers and
+// names every fault with its path. Its error is ErrInvalid.
+func (b Boat) Validate(lots []Lot) error {
 	var f []error
 	for i, l := range lots {
-		if err := l.check(cat, v); err != nil {
+		if err := b.check(l); err != nil {
 			f = append(f, fmt.Errorf("lots[%d]%w", i, err))
 		}
 	}
@@ -31,12 +30,15 @@ func Validate(lots []Lot, cat *item.Catalogue, v vessel.Vessel) error {
 	return fmt.Errorf("inventory: %w: %w", ErrInvalid, errors.Join(f...))
 }
 
-func (l Lot) check(cat *item.Catalogue, v vessel.Vessel) error {
-	if _, ok := cat.Items[l.Item]; !ok {
-		return fmt.Errorf(".item: %s", unknownItem(string(l.Item), cat))
+func (b Boat) check(l Lot) error {
+	if _, ok := b.Catalogue.Items[l.Item]; !ok {
+		return fmt.Errorf(".item: %s", unknownItem(string(l.Item), b.Catalogue))
 	}
-	if _, ok := v.KindOf(l.Space); !ok {
-		return fmt.Errorf(".space: %s", unknownSpace(l.Space, v))
+	if _, ok := b.Vessel.KindOf(l.Space); !ok {
+		return fmt.Errorf(".space: %s", unknownSpace(l.Space, b.Vessel))
+	}
+	if in, ok := vessel.FindLocker(b.Lockers, l.Locker); l.Locker != "" && (!ok || in.Space != l.Space) {
+		return fmt.Errorf(".locker: %q is no locker in %s", l.Locker, l.Space)
 	}
 	if u := l.Quantity.Units(); u <= 0 || u > maxUnits {
 		return fmt.Errorf(".quantity: %v is not above 0 and at most %d", u, maxUnits)

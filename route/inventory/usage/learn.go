@@ -69,11 +69,15 @@ func learn(p Prior, trips []Trip, cvs, weights []float64) Belief {
 	centre := math.Log(p.Mean() / p.Unit)
 	var logs []float64
 	for k, cv := range cvs {
+		heard := make([]hearing, len(trips))
+		for i, t := range trips {
+			heard[i] = hear(t, cv, p.Unit, p.weight(t))
+		}
 		for n := range gridPoints {
 			ln := centre + gridFrom + gridStep*float64(n)
 			like := math.Log(weights[k])
-			for _, t := range trips {
-				like += p.weight(t) * t.logLikelihood(math.Exp(ln), cv, p.Unit)
+			for _, h := range heard {
+				like += h.weight * h.logLikelihood(math.Exp(ln))
 			}
 			for c, of := range p.Of {
 				logs = append(logs, like+math.Log(of.Weight)+of.logDensity(ln))
@@ -123,36 +127,51 @@ func (p Prior) weight(t Trip) float64 {
 	return w
 }
 
-// logLikelihood of a trip at a rate in portions a person-day.
-func (t Trip) logLikelihood(rate, cv, unit float64) float64 {
-	n, mean := t.Used/unit, rate*t.PersonDays
+// hearing is what a trip says, for one spread between passages.
+type hearing struct {
+	portions, days, size float64 // size of the negative binomial; 0 = Poisson
+	ranOut               bool
+	weight               float64
+	constant             float64 // of the logarithm, whatever the rate
+}
+
+func hear(t Trip, cv, unit, weight float64) hearing {
+	h := hearing{portions: t.Used / unit, days: t.PersonDays, ranOut: t.RanOut, weight: weight}
+	c, _ := math.Lgamma(h.portions + 1)
+	h.constant = -c
+	if cv > 0 {
+		h.size = sizeOf(cv)
+		a, _ := math.Lgamma(h.portions + h.size)
+		b, _ := math.Lgamma(h.size)
+		h.constant += a - b
+	}
+	return h
+}
+
+// logLikelihood at a rate in portions a person-day.
+func (h hearing) logLikelihood(rate float64) float64 {
+	mean := rate * h.days
 	switch {
 	case mean <= 0:
 		return 0
-	case t.RanOut:
-		return math.Log(max(atLeast(n, mean, cv), 1e-300))
-	case cv == 0:
-		lg, _ := math.Lgamma(n + 1)
-		return n*math.Log(mean) - mean - lg
+	case h.ranOut:
+		return math.Log(max(atLeast(h.portions, mean, h.size), 1e-300))
+	case h.size == 0:
+		return h.constant + h.portions*math.Log(mean) - mean
 	}
-	size := 1 / (cv * cv)
-	a, _ := math.Lgamma(n + size)
-	b, _ := math.Lgamma(size)
-	c, _ := math.Lgamma(n + 1)
-	return a - b - c + size*math.Log(size/(size+mean)) + n*math.Log(mean/(size+mean))
+	return h.constant - h.size*math.Log1p(mean/h.size) + h.portions*math.Log(mean/(h.size+mean))
 }
 
 // atLeast is the chance of n portions or more: the tail of the Poisson, or of
 // the negative binomial (NIST Digital Library of Mathematical Functions,
 // 8.17.24), continued to parts of a portion.
-func atLeast(n, mean, cv float64) float64 {
+func atLeast(n, mean, size float64) float64 {
 	switch {
 	case n <= 0:
 		return 1
-	case cv == 0:
+	case size == 0:
 		return mathext.GammaIncReg(n, mean)
 	}
-	size := 1 / (cv * cv)
 	return mathext.RegIncBeta(n, size, mean/(size+mean))
 }
 
@@ -210,12 +229,20 @@ func (b Belief) Enough(personDays, p float64) float64 {
 	return high * b.Unit
 }
 
+// sizeOf is the negative binomial's size for a spread; 0 stands for Poisson.
+func sizeOf(cv float64) float64 {
+	if cv == 0 {
+		return 0
+	}
+	return 1 / (cv * cv)
+}
+
 // short is the chance that more than n portions are used.
 func (b Belief) short(personDays, n float64) float64 {
 	sum := 0.0
 	for _, s := range b.Weights {
 		if s.Weight > 1e-9 {
-			sum += s.Weight * atLeast(n+1, s.Rate*personDays, s.CV)
+			sum += s.Weight * atLeast(n+1, s.Rate*personDays, sizeOf(s.CV))
 		}
 	}
 	return sum

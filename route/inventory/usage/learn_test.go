@@ -104,8 +104,8 @@ func TestTailIsTheSum(t *testing.T) {
 	for _, cv := range []float64{0, 0.2, 0.7} {
 		sum := 0.0
 		for n := range 12 {
-			sum += math.Exp(Trip{Used: float64(n), PersonDays: 56}.logLikelihood(0.25, cv, 1))
-			require.InDelta(t, 1-sum, atLeast(float64(n+1), 14, cv), 1e-9, "n %d, spread %g", n+1, cv)
+			sum += math.Exp(hear(Trip{Used: float64(n), PersonDays: 56}, cv, 1, 1).logLikelihood(0.25))
+			require.InDelta(t, 1-sum, atLeast(float64(n+1), 14, sizeOf(cv)), 1e-9, "n %d, spread %g", n+1, cv)
 		}
 	}
 }

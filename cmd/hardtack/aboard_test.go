@@ -1,0 +1,90 @@
+package main
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestLockersAndTheStoresBook(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	u.boat()
+	require.Contains(t, u.ok("aboard", "lockers"), "No locker")
+	u.ok("aboard", "lockers", "put", "rice bin", "--space", "port", "--litres", "20", "--max-kg", "15", "--at-sea")
+	require.Contains(t, u.ok("aboard", "lockers", "put", "engine side", "--space", "port", "--litres", "30", "--hot", "--temp", "34"), "34 °C on 2026-09-05")
+	require.Contains(t, u.ok("aboard", "lockers"), "rice bin")
+	require.Equal(t, exitUsage, u.run("aboard", "lockers", "put", "x", "--space", "attic").code)
+
+	require.Contains(t, u.ok("aboard", "get", "rice_white", "5 kg", "--to", "rice bin", "--pack", "1 kg", "--port", "x-funchal", "--paid", "8.90 EUR"), "to rice bin")
+	u.ok("aboard", "get", "honey", "500 g", "--to", "port", "--how", "got", "--who", "a neighbour", "--loan")
+	require.Contains(t, u.ok("aboard", "find", "rice"), "5 kg in rice bin")
+	require.Contains(t, u.ok("aboard", "find", "caviar"), "Nothing")
+	u.ok("aboard", "use", "rice_white", "500 g")
+	u.ok("aboard", "spoil", "rice_white", "200 g", "--cause", "insects")
+	u.ok("aboard", "move", "rice_white", "1 kg", "--to", "engine side")
+	u.ok("aboard", "open", "rice_white", "--at", "rice bin")
+	u.ok("aboard", "give", "honey", "100 g", "--who", "a neighbour")
+	book := u.ok("aboard", "book")
+	for _, word := range []string{"bought", "insects", "a loan", "to engine side", "opened", "given"} {
+		require.Contains(t, book, word)
+	}
+	require.Contains(t, u.ok("aboard", "find", "rice"), "1 kg in engine side")
+	r := u.run("aboard", "use", "rice_white", "50 kg")
+	require.Equal(t, exitUsage, r.code)
+	require.Contains(t, r.err, "4.3 kg there by the book")
+	require.Equal(t, exitUsage, u.run("aboard", "spoil", "rice_white", "1 g", "--cause", "boredom").code)
+
+	u.ok("aboard", "lockers", "remove", "rice bin")
+	require.Contains(t, u.ok("aboard", "find", "rice"), "in port")
+	require.Equal(t, exitNotFound, u.run("aboard", "lockers", "remove", "rice bin").code)
+}
+
+// Two counts a passage apart teach what the crew uses, and the next plan
+// follows it.
+func TestCountsTeachTheBrief(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	u.boat()
+	count := func(day, text string) string {
+		return u.ok("aboard", "count", u.file("count.csv", "item,space,amount,mark,spoilt,cause\n"+text), "--day", day)
+	}
+	rate := func() float64 {
+		var out []struct {
+			Need       string
+			Rate, List float64
+		}
+		require.NoError(t, json.Unmarshal([]byte(u.ok("--json", "aboard", "usage")), &out))
+		for _, l := range out {
+			if l.Need == "rice" {
+				return l.Rate / l.List
+			}
+		}
+		return 1
+	}
+	count("2026-07-01", "rice_white,port,10 kg,,,\ncoffee_ground_vac,port,2 kg,,,\n")
+	require.Contains(t, u.ok("aboard", "usage"), "Nothing is learned yet")
+	out := count("2026-08-10", "rice_white,port,8.9 kg,,100 g,wet\ncoffee_ground_vac,port,0,ran out,,\n")
+	require.Contains(t, out, "1 kg used in 40 days")
+	require.Contains(t, out, "it ran out")
+	require.Contains(t, out, "buy")
+	require.Less(t, rate(), 0.7, "1 kg in 80 person-days is far below the list")
+
+	require.Contains(t, u.ok("brief", "--notes"), "Learned from your counts: Rice", "the next plan follows it")
+	form := u.ok("aboard", "sheet", "--csv")
+	require.Contains(t, form, "rice_white,port,=")
+	require.Contains(t, u.ok("aboard", "sheet"), "left over")
+	before := rate()
+	u.ok("aboard", "count", u.file("again.csv", form), "--day", "2026-08-20", "--partial")
+	require.Less(t, rate(), before, "ten days without rice")
+	r := u.run("aboard", "count", u.file("bad.csv", "item,space,amount\nrice_white,attic,1 kg\n"))
+	require.Equal(t, exitUsage, r.code)
+	require.Contains(t, r.err, "nothing was changed")
+	var kept struct{ Value []struct{ ID string } }
+	require.NoError(t, json.Unmarshal([]byte(u.ok("--json", "aboard")), &kept))
+	require.Len(t, kept.Value, 1)
+	require.Equal(t, exitUsage, u.run("aboard", "count", "again.csv", "--day", "2026-12-01").code)
+	require.False(t, strings.Contains(form, "coffee"), "what ran out is no lot any more")
+}
