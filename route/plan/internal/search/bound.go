@@ -25,22 +25,44 @@ func (s *season) lower(x *mixer, rounds int) float64 {
 		rounds = 0
 	}
 	least := x.least()
+	var gs, gm float64
+	defer func() {
+		println("LP", int(x.lp.Cost()*100), "best", int(s.best.Total()*100), "gap single", int(gs*100), "multi", int(gm*100), "left", s.work.Left)
+	}()
 	for i := range s.m.Needs {
+		own := math.Inf(-1)
 		if c := s.chains[i]; c != nil {
-			bound += c.bound(p, i)
-			s.work.Left -= 20
-			continue
+			own = c.bound(p, i)
+			s.work.Left -= 10
 		}
-		h := newHull(s.m, p, i)
 		if s.over() {
 			rounds = 0
 		}
-		h.start(s.worth[i])
-		bound += h.ascend(least[i], rounds)
-		s.worth[i] = h.worths()
-		s.work.Left -= h.spent * 2
+		if own < least[i]*(1-enough) {
+			own = max(own, s.hullBound(p, i, least[i], rounds))
+		}
+		bound += own
+		if s.chains[i] != nil {
+			gs += least[i] - own
+		} else {
+			gm += least[i] - own
+		}
 	}
 	return bound - 1e-9*math.Abs(bound)
+}
+
+// enough is how near, as a part, a chain's bound must come to a known cost
+// for a hull not to be asked too.
+const enough = 1e-3
+
+// hullBound is what a need costs at least by its hull.
+func (s *season) hullBound(p *Prices, i int, target float64, rounds int) float64 {
+	h := newHull(s.m, p, i)
+	h.start(s.worth[i])
+	bound := h.ascend(target, rounds)
+	s.worth[i] = h.worths()
+	s.work.Left -= h.spent * 2
+	return bound
 }
 
 // tripTerm is the least that trips at a stop cost beyond what the needs pay

@@ -1,162 +1,105 @@
 package search
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
 
-// chain bounds a need that one item serves. What is bought first is eaten
-// first, so all that matters of the past is how far along the need's use what
-// is aboard reaches: a position, counted in need-units from the start of the
-// route. Positions are kept on a lattice of which the smallest pack is a
-// multiple and rounded up, and where that is not exact every cost errs
-// downwards: no schedule costs less. A walk over the stops finds the cheapest
-// positions, packs and reserves counted whole.
+// chain bounds a need by how far along its use what is aboard reaches: a
+// position, counted in need-units from the start of the route. It forgets
+// which item is aboard, so that any of it may last as long as the one that
+// lasts longest and take the room of the least bulky; for a need of one item,
+// where what is bought first is eaten first, next to nothing is lost by that.
+// Packs, lines and reserves are whole. Positions are kept on a lattice and
+// rounded up, and where that is not exact costs err downwards: no schedule
+// costs less than the cheapest walk over the stops.
 type chain struct {
 	n      *Need
 	unit   float64
 	size   int       // number of positions
 	arrive []float64 // use before the arrival at a stop
 	depart []float64 // use before the departure
-	sold   []int     // per stop: the source sold there, -1 without one
+	sold   [][]int   // per stop: the sources sold there
 	start  float64   // what is aboard on day 0
-	taste  float64
-	kg     float64
-	litres float64
-	rooms  []int
-	far    [][]float64 // per departure and room: the farthest use anything bought so far can serve from there
-	top    []int       // per departure: the farthest position worth holding
-	covers []bool      // per leg: something bought before can count for the reserve
-	deals  [][]deal    // per stop: packs worth buying to be eaten in port
+	taste  float64   // of the best liked source
+	waste  float64   // most that a unit costs beyond that in taste, not paid when it is not eaten
+	forced float64   // price of the packs that must be bought
+	lasts  [][]last  // per departure: what is held
+	top    []int     // per departure: the farthest position worth holding
+	covers []bool    // per leg: something bought before can count for the reserve
+	deals  [][]deal  // per stop: packs worth buying to be eaten in port
+	goods  [][]good  // per source
 
 	shared *slate
 	slate  // the shared one, as long as the lattice
 }
 
-// slate is what a walk notes down; the chains of a season share one.
-type slate struct {
-	cost, next, value []float64
-	origin            []int32
-	count             [][2]int16
-	steps             [][]step // per stop and position after it
-	landed            [][]step // per leg and position after it
+// last says how far what an item holds in a room can go.
+type last struct {
+	room       int
+	litres, kg float64
+	far        float64
 }
 
-// fit makes room for a number of positions.
-func (t *slate) fit(stops, size int) {
-	if len(t.cost) < size {
-		*t = slate{cost: make([]float64, size), next: make([]float64, size), value: make([]float64, size),
-			origin: make([]int32, size), count: make([][2]int16, size)}
-		for range stops {
-			t.steps = append(t.steps, make([]step, size))
-			t.landed = append(t.landed, make([]step, size))
-		}
-	}
+// good is an offer, or the part of it that must be bought.
+type good struct {
+	offer, far, limit int
+	price             float64 // with what its taste costs more
 }
 
-// open takes a part of the shared slate.
-func (c *chain) open() {
-	t := c.shared
-	c.cost, c.next, c.value, c.origin, c.count = t.cost[:c.size], t.next[:c.size], t.value[:c.size], t.origin[:c.size], t.count[:c.size]
-	c.steps, c.landed = c.steps[:0], c.landed[:0]
-	for stop := range t.steps {
-		c.steps, c.landed = append(c.steps, t.steps[stop][:c.size]), append(c.landed, t.landed[stop][:c.size])
-	}
-}
-
-// deal is packs of a source bought together.
+// deal is packs bought together.
 type deal struct {
-	amount, price float64
-	packs         []int // per offer of the source
-}
-
-// step is how a position is come to at a stop.
-type step struct {
-	from  int32 // position before it
-	deal  int16 // bought to be eaten in port, -1 when it is carried away
-	packs [2]int16
+	far   int
+	price float64
+	packs map[int]int // per offer
 }
 
 // The lattice has about so many positions, and never much more.
 const (
 	fewPositions  = 700
 	mostPositions = 2500
-	mostDeals     = 60
-	mostLimit     = 40 // a limit above this is none
+	mostGoods     = 4 // of a source
 )
 
-// newChain is nil where the need is not served by one item only, has packs
-// that must be bought, or packs too small for a lattice.
+// newChain is nil where the packs are too small for a lattice or there is
+// nothing to do.
 func newChain(m *Model, n *Need, shared *slate) *chain {
-	c := &chain{n: n, shared: shared, sold: make([]int, m.Stops)}
-	least, total, due := math.Inf(1), 0.0, 0.0
-	for stop := range c.sold {
-		c.sold[stop] = -1
-	}
+	c := &chain{n: n, shared: shared, sold: make([][]int, m.Stops), taste: math.Inf(1)}
+	least, span := math.Inf(1), 0.0
 	for i := range n.Sources {
 		s := &n.Sources[i]
-		if s.Item != n.Sources[0].Item || len(s.Offers) > 2 {
-			return nil
-		}
+		c.taste = min(c.taste, s.Taste)
 		if s.Aboard >= 0 {
 			c.start += s.Held
 			continue
 		}
-		c.sold[s.Stop] = i
-		for _, o := range s.Offers {
-			if n.Offers[o].Min > 0 {
-				return nil
-			}
-			least = min(least, n.Offers[o].Size)
-		}
+		c.sold[s.Stop] = append(c.sold[s.Stop], i)
 	}
-	for _, g := range n.Segments {
-		total += g.Amount
+	for _, o := range n.Offers {
+		least = min(least, o.Size)
+		c.forced += float64(o.Min) * o.Price
 	}
-	for _, x := range n.Due {
-		due = max(due, x)
+	if len(n.Due) > 0 {
+		span = slices.Max(n.Due)
 	}
-	if len(n.Sources) == 0 || math.IsInf(least, 1) || (total+due)/least > mostPositions || total+due <= 0 {
-		return nil
-	}
-	if !c.measure(m, total, due, least) {
-		return nil
-	}
-	shared.fit(m.Stops, c.size)
-	return c
-}
-
-func (c *chain) measure(m *Model, total, due, least float64) bool {
-	n := c.n
-	first := &n.Sources[0]
-	c.taste, c.kg = first.Taste, first.Kg
 	for p := range m.Stops {
-		c.arrive = append(c.arrive, c.useBefore(2*p))
-		c.depart = append(c.depart, c.useBefore(2*p+1))
+		c.arrive, c.depart = append(c.arrive, c.useBefore(2*p)), append(c.depart, c.useBefore(2*p+1))
 	}
-	c.choose(total+due, least)
-	c.size = int(math.Ceil((total+due+least)/c.unit)) + 2
-	for i := range n.Sources {
-		for _, w := range n.Sources[i].Ways {
-			c.litres = w.Litres
-			known := false
-			for _, r := range c.rooms {
-				known = known || r == w.Room
-			}
-			if !known {
-				c.rooms = append(c.rooms, w.Room)
-			}
-		}
+	span += c.depart[m.Stops-1]
+	if span <= Slack || math.IsInf(least, 1) || span/least > mostPositions {
+		return nil
+	}
+	c.choose(span, least)
+	c.size = c.at(span+least) + 2
+	if !c.list() {
+		return nil
 	}
 	c.reach(m)
 	for stop := range m.Stops {
 		c.deals = append(c.deals, c.inPort(stop))
-		if len(c.deals[stop]) > mostDeals {
-			return false
-		}
 	}
-	return true
+	shared.fit(m.Stops, len(n.Sources), c.size)
+	return c
 }
 
 func (c *chain) useBefore(period int) float64 {
@@ -172,12 +115,12 @@ func (c *chain) useBefore(period int) float64 {
 // choose divides the smallest pack so that other packs are near to whole
 // units too.
 func (c *chain) choose(span, least float64) {
-	low := max(1, int(fewPositions*least/span))
+	low := max(1, int(math.Ceil(fewPositions*least/span)))
 	best := math.Inf(1)
-	for parts := low; parts <= 2*low; parts++ {
+	for parts := low; parts <= 2*low+1; parts++ {
 		unit, off := least/float64(parts), 0.0
 		for _, o := range c.n.Offers {
-			off = max(off, math.Ceil(o.Size/unit-1e-9)*unit/o.Size-1)
+			off += math.Ceil(o.Size/unit-1e-7)*unit/o.Size - 1
 		}
 		if off < best-1e-9 {
 			best, c.unit = off, unit
@@ -185,75 +128,123 @@ func (c *chain) choose(span, least float64) {
 	}
 }
 
+// at is the position that is at least an amount.
+func (c *chain) at(amount float64) int { return int(math.Ceil(amount/c.unit - 1e-7)) }
+
+// list lists the goods of every source, false where there are too many.
+func (c *chain) list() bool {
+	c.goods = make([][]good, len(c.n.Sources))
+	for i := range c.n.Sources {
+		s := &c.n.Sources[i]
+		more := s.Taste - c.taste
+		c.waste = max(c.waste, more)
+		for _, o := range s.Offers {
+			offer := &c.n.Offers[o]
+			g := good{o, c.at(offer.Size), offer.Limit - offer.Min, offer.Price + more*offer.Size}
+			if offer.Min > 0 {
+				c.goods[i] = append(c.goods[i], good{o, g.far, offer.Min, more * offer.Size})
+			}
+			c.goods[i] = append(c.goods[i], g)
+		}
+		if len(c.goods[i]) > mostGoods {
+			return false
+		}
+	}
+	return true
+}
+
 // reach finds how far what has been bought up to a departure can go.
 func (c *chain) reach(m *Model) {
 	n := c.n
 	for q := range m.Legs() {
-		far := make([]float64, len(c.rooms))
-		farthest, kept := c.depart[q], 0.0
-		covers := false
+		var lasts []last
+		farthest, covers := c.depart[q], false
 		for i := range n.Sources {
 			s := &n.Sources[i]
-			if s.Stop > q {
+			if s.Stop > q || s.Last < 2*q+1 {
 				continue
 			}
 			for _, w := range s.Ways {
-				end := 0.0
+				l := last{w.Room, w.Litres, s.Kg, 0}
 				for _, g := range n.Segments {
 					if g.Period <= s.Last && w.keeps(g.End) {
-						end += g.Amount
+						l.far += g.Amount
 					}
 				}
-				for r := range c.rooms {
-					if c.rooms[r] == w.Room {
-						far[r] = max(far[r], end)
-					}
-				}
-				farthest = max(farthest, end)
+				farthest = max(farthest, l.far)
+				lasts = lengthen(lasts, l)
 				for leg := q; leg < m.Legs() && 2*leg+1 <= s.Last; leg++ {
 					if n.ReserveMiss > 0 && w.Expires >= n.Until[leg]-1e-9 {
-						kept = max(kept, c.arrive[leg+1]+n.Due[leg])
+						farthest = max(farthest, c.arrive[leg+1]+n.Due[leg])
 						covers = covers || leg == q
 					}
 				}
 			}
 		}
-		c.far = append(c.far, far)
+		c.lasts = append(c.lasts, lasts)
 		c.covers = append(c.covers, covers)
-		c.top = append(c.top, min(c.size-1, c.at(max(farthest, kept))))
+		c.top = append(c.top, min(c.size-1, c.at(farthest)))
 	}
 }
 
-// at is the position that is at least an amount.
-func (c *chain) at(amount float64) int { return int(math.Ceil(amount/c.unit - 1e-7)) }
+// lengthen adds a way of holding, or makes the like of it reach farther.
+func lengthen(lasts []last, l last) []last {
+	for k := range lasts {
+		if x := &lasts[k]; x.room == l.room && x.litres == l.litres && x.kg == l.kg {
+			x.far = max(x.far, l.far)
+			return lasts
+		}
+	}
+	return append(lasts, l)
+}
 
 // inPort lists the packs that may pay when all is eaten in port at a stop.
 func (c *chain) inPort(stop int) []deal {
-	i := c.sold[stop]
 	use := c.depart[stop] - c.arrive[stop]
-	if i < 0 || use <= Slack {
+	if use <= Slack {
 		return nil
 	}
-	offers := c.n.Sources[i].Offers
-	deals := []deal{{packs: make([]int, len(offers))}}
-	for k, o := range offers {
-		offer := c.n.Offers[o]
-		for _, d := range slices.Clone(deals) {
-			for packs := 1; packs <= offer.Limit && d.amount+float64(packs-1)*offer.Size < use && len(deals) < 10*mostDeals; packs++ {
-				e := deal{d.amount + float64(packs)*offer.Size, d.price + float64(packs)*offer.Price, slices.Clone(d.packs)}
-				e.packs[k] = packs
-				deals = append(deals, e)
+	size := c.at(use) + 1
+	best := make([]deal, size) // for at least so much
+	for k := 1; k < size; k++ {
+		best[k].price = math.Inf(1)
+	}
+	for _, i := range c.sold[stop] {
+		for _, g := range c.goods[i] {
+			best = c.withGood(best, g)
+		}
+	}
+	var deals []deal
+	for k := 1; k < size; k++ {
+		// A larger amount for no more makes this one superfluous.
+		if math.IsInf(best[k].price, 1) || k+1 < size && best[k+1].price <= best[k].price {
+			continue
+		}
+		best[k].far = k
+		deals = append(deals, best[k])
+	}
+	return deals
+}
+
+// withGood adds packs of one offer to the best deals for the stay.
+func (c *chain) withGood(best []deal, g good) []deal {
+	next := slices.Clone(best)
+	for k := 1; k < len(best); k++ {
+		for packs := 1; packs <= g.limit; packs++ {
+			rest := max(0, k-packs*g.far)
+			over := float64(packs*g.far-k+rest) * c.unit
+			price := best[rest].price + float64(packs)*g.price - over*c.waste
+			if price < next[k].price {
+				counts := map[int]int{g.offer: packs}
+				for o, x := range best[rest].packs {
+					counts[o] += x
+				}
+				next[k] = deal{price: price, packs: counts}
+			}
+			if rest == 0 {
+				break
 			}
 		}
 	}
-	slices.SortStableFunc(deals, func(a, b deal) int {
-		return cmp.Or(cmp.Compare(min(b.amount, use), min(a.amount, use)), cmp.Compare(a.price, b.price))
-	})
-	kept, least := deals[:0], math.Inf(1)
-	for _, d := range deals {
-		if d.price < least && d.amount > 0 {
-			kept, least = append(kept, d), d.price
-		}
-	}
-	return kept
+	return next
 }

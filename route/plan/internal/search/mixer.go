@@ -1,6 +1,7 @@
 package search
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 )
@@ -56,17 +57,30 @@ func (x *mixer) columns(round int) float64 {
 		if x.fixed[k] {
 			continue
 		}
-		var schedule *Schedule
-		if x.chains[i] != nil {
-			schedule = x.walk(i)
-		} else {
-			likely, _ := x.likely(k)
-			start, value := x.start(i, likely, round)
-			schedule, _ = x.polish(i, start, value)
-		}
+		likely, _ := x.likely(k)
+		schedule := x.propose(i, likely, round)
 		gained += x.add(k, schedule, x.columnCost(i, schedule))
 	}
 	return gained
+}
+
+// propose is a good schedule at the prices.
+func (k *seeker) propose(need int, likely *Schedule, round int) *Schedule {
+	var walked *Schedule
+	least := math.Inf(1)
+	if k.chains[need] != nil {
+		s, value, good := k.walk(need)
+		if good {
+			return s
+		}
+		walked, least = s, value
+	}
+	s, value := k.start(need, likely, round)
+	if value > least {
+		s, value = walked, least
+	}
+	s, _ = k.polish(need, s, value)
+	return s
 }
 
 // columnCost is what a schedule costs, with its share of the trips that have

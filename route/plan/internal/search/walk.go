@@ -10,122 +10,186 @@ func (c *chain) bound(p *Prices, need int) float64 {
 		c.cost[k] = math.Inf(1)
 	}
 	c.cost[min(c.at(c.start), c.size-1)] = 0
-	last := len(c.far)
+	last := len(c.top)
 	for stop := 0; ; stop++ {
 		c.shop(p, need, stop)
-		c.miss(c.depart[stop], c.steps[stop])
+		c.ends[stop].same()
+		c.miss(c.depart[stop], c.ends[stop])
 		if stop == last {
 			break
 		}
 		c.leave(p, stop)
 		c.land(stop)
 	}
-	least := math.Inf(1)
-	for _, v := range c.cost {
-		least = min(least, v)
-	}
-	return least + c.taste*c.depart[last]
+	_, least := c.end()
+	return least + c.taste*c.depart[last] + c.forced
 }
 
-// shop buys at a stop: nothing, for the stay alone, or to carry away.
-func (c *chain) shop(p *Prices, need, stop int) {
-	steps := c.steps[stop]
-	for k := range steps {
-		steps[k] = step{int32(k), -1, [2]int16{}}
+// end is the cheapest position to end at, and its cost.
+func (c *chain) end() (at int, least float64) {
+	least = math.Inf(1)
+	use := c.depart[len(c.depart)-1]
+	for k, v := range c.cost {
+		if v -= max(0, float64(k)*c.unit-use) * c.waste; v < least {
+			at, least = k, v
+		}
 	}
-	i := c.sold[stop]
-	if i < 0 {
+	return at, least
+}
+
+// shop buys at a stop: nothing, for the stay alone, or to carry away too.
+func (c *chain) shop(p *Prices, need, stop int) {
+	stay, carried := c.stays[stop], c.carried[stop]
+	stay.same()
+	clear(carried)
+	if len(c.sold[stop]) == 0 {
 		return
 	}
 	copy(c.next, c.cost)
-	use := c.depart[stop] - c.arrive[stop]
-	for d := range c.deals[stop] {
-		deal := &c.deals[stop][d]
-		far := c.at(min(deal.amount, use))
-		for k, cost := range c.cost {
-			to := min(k+far, c.size-1)
-			if v := cost + deal.price; v < c.next[to] {
-				c.next[to] = v
-				steps[to] = step{int32(k), int16(d), [2]int16{}}
-			}
-		}
+	for d, deal := range c.deals[stop] {
+		c.eat(c.next, stay, stop, d, deal.price)
 	}
-	s := &c.n.Sources[i]
-	if len(s.Ways) > 0 && !p.closed[stop] && stop < len(c.far) {
-		c.carry(p, need, s, use)
+	if stop < len(c.top) && !p.closed[stop] {
+		c.carry(p, need, stop)
 	}
 	c.cost, c.next = c.next, c.cost
 }
 
-// carry adds what is come to by buying packs to carry away.
-func (c *chain) carry(p *Prices, need int, s *Source, use float64) {
-	kg := p.Kg[s.Stop] * c.kg
-	fixed := s.Line + p.Open[need][s.Stop] - kg*use // what is eaten in port is not carried
-	steps := c.steps[s.Stop]
-	v, from, packs := c.value, c.origin, c.count
-	for k := range v {
-		v[k], from[k], packs[k] = c.cost[k]+fixed, int32(k), [2]int16{}
-	}
-	for at, o := range s.Offers {
-		offer := &c.n.Offers[o]
-		c.buy(v, from, packs, at, c.at(offer.Size), offer.Price+kg*offer.Size, offer.Limit)
-	}
-	for k := len(v) - 2; k >= 0 && kg > 0; k-- { // what is thrown away at once is not carried
-		if w := v[k+1] - kg*c.unit; w < v[k] {
-			v[k], from[k], packs[k] = w, from[k+1], packs[k+1]
-		}
-	}
-	top := max(c.top[s.Stop], c.at(c.depart[s.Stop]))
-	for k := range v {
-		if to := min(k, top); v[k] < c.next[to] && packs[k] != [2]int16{} {
-			c.next[to] = v[k]
-			steps[to] = step{from[k], -1, packs[k]}
+// eat adds what is come to by a deal for the stay.
+func (c *chain) eat(costs []float64, l layer, stop, d int, price float64) {
+	far := c.deals[stop][d].far
+	for k := c.at(c.arrive[stop]); k < c.size; k++ {
+		to := min(k+far, c.size-1)
+		if v := c.cost[k] + price; v < costs[to] {
+			costs[to] = v
+			l.from[to], l.packs[to][0] = int32(k), int16(d+1)
 		}
 	}
 }
 
-// buy adds packs of one offer.
-func (c *chain) buy(v []float64, from []int32, packs [][2]int16, at, far int, price float64, limit int) {
-	last := len(v) - 1
-	if limit > mostLimit {
-		for k := range v {
-			to := min(k+far, last)
-			if w := v[k] + price; w < v[to] {
-				v[to], from[to], packs[to] = w, from[k], packs[k]
-				packs[to][at]++
-			}
+// carry adds what is come to by buying packs to carry away.
+func (c *chain) carry(p *Prices, need, stop int) {
+	heaviest := 0.0
+	for _, i := range c.sold[stop] {
+		if len(c.n.Sources[i].Ways) > 0 {
+			heaviest = max(heaviest, c.n.Sources[i].Kg*p.Kg[stop])
 		}
+	}
+	v, use, start := c.value, c.depart[stop]-c.arrive[stop], c.starts[stop]
+	start.same()
+	for k := range v { // what is eaten in port of what is carried is not carried
+		v[k] = c.cost[k] + p.Open[need][stop] - heaviest*use
+	}
+	for d, deal := range c.deals[stop] {
+		c.eat(v, start, stop, d, deal.price+p.Open[need][stop]-heaviest*max(0, use-float64(deal.far-1)*c.unit))
+	}
+	for _, i := range c.sold[stop] {
+		c.buy(v, i, p.Kg[stop]*c.n.Sources[i].Kg)
+	}
+	drop := c.drops[stop]
+	drop.same()
+	for k := len(v) - 2; k >= 0 && heaviest > 0; k-- { // what is thrown away at once is not carried
+		if w := v[k+1] - (heaviest+c.waste)*c.unit; w < v[k] {
+			v[k], drop.from[k] = w, drop.from[k+1]
+		}
+	}
+	top := max(c.top[stop], c.at(c.depart[stop]))
+	for k := range v {
+		to, cost := k, v[k]
+		if k > top {
+			to, cost = top, cost-float64(k-top)*c.unit*c.waste
+		}
+		if cost < c.next[to] && !c.idle(stop, int(drop.from[k])) {
+			c.next[to] = cost
+			c.carried[stop][to] = true
+			c.stays[stop].from[to] = drop.from[k] // as it was before anything was thrown away
+		}
+	}
+}
+
+// idle says whether a position is come to without buying anything.
+func (c *chain) idle(stop, k int) bool {
+	for j := len(c.sold[stop]) - 1; j >= 0; j-- {
+		if i := c.sold[stop][j]; c.buys[i].packs[k] != [mostGoods]int16{} {
+			return false
+		}
+	}
+	return true
+}
+
+// buy adds packs of a source.
+func (c *chain) buy(v []float64, source int, kg float64) {
+	l, s := c.buys[source], &c.n.Sources[source]
+	l.same()
+	if len(s.Ways) == 0 {
 		return
 	}
-	for k := last - 1; k >= 0; k-- { // beyond the last position there is nothing
-		if j := (last - k + far - 1) / max(far, 1); j <= limit && v[k]+float64(j)*price < v[last] {
-			v[last], from[last], packs[last] = v[k]+float64(j)*price, from[k], packs[k]
-			packs[last][at] += int16(j)
+	u := c.spare[:len(v)]
+	for k := range u {
+		u[k] = v[k] + s.Line
+	}
+	for at, g := range c.goods[source] {
+		price := g.price + kg*c.n.Offers[g.offer].Size
+		if g.limit*g.far >= len(v) {
+			c.buyAny(u, l, at, g.far, price)
+		} else {
+			c.buyFew(u, l, at, g, price)
 		}
 	}
-	for k := last - 1; k >= far; k-- {
-		best, count := v[k], 0
-		for j := 1; j <= limit && j*far <= k; j++ {
-			if w := v[k-j*far] + float64(j)*price; w < best {
+	for k := range v {
+		if u[k] < v[k] && l.packs[k] != [mostGoods]int16{} {
+			v[k] = u[k]
+		} else {
+			l.from[k], l.packs[k] = int32(k), [mostGoods]int16{}
+		}
+	}
+}
+
+// buyAny adds packs of which there is no limit.
+func (c *chain) buyAny(u []float64, l layer, at, far int, price float64) {
+	last := len(u) - 1
+	for k := range last {
+		to := min(k+far, last)
+		if w := u[k] + price; w < u[to] {
+			u[to], l.from[to], l.packs[to] = w, l.from[k], l.packs[k]
+			l.packs[to][at]++
+		}
+	}
+}
+
+// buyFew adds up to a limit of packs.
+func (c *chain) buyFew(u []float64, l layer, at int, g good, price float64) {
+	last := len(u) - 1
+	for k := range last { // beyond the last position there is nothing
+		j := (last - k + g.far - 1) / g.far
+		if w := u[k] + float64(j)*price; j <= g.limit && w < u[last] {
+			u[last], l.from[last], l.packs[last] = w, l.from[k], l.packs[k]
+			l.packs[last][at] += int16(j)
+		}
+	}
+	for k := last - 1; k >= g.far; k-- {
+		best, count := u[k], 0
+		for j := 1; j <= g.limit && j*g.far <= k; j++ {
+			if w := u[k-j*g.far] + float64(j)*price; w < best {
 				best, count = w, j
 			}
 		}
 		if count > 0 {
-			b := k - count*far
-			v[k], from[k], packs[k] = best, from[b], packs[b]
-			packs[k][at] += int16(count)
+			b := k - count*g.far
+			u[k], l.from[k], l.packs[k] = best, l.from[b], l.packs[b]
+			l.packs[k][at] += int16(count)
 		}
 	}
 }
 
 // miss goes without up to an amount of use, or skips use to keep more for
 // later.
-func (c *chain) miss(use float64, steps []step) {
+func (c *chain) miss(use float64, l layer) {
 	miss := c.n.Miss - c.taste
 	to := c.at(use)
 	for k := 0; k < to && k < c.size; k++ {
 		if v := c.cost[k] + (use-float64(k)*c.unit)*miss; v < c.cost[to] {
-			c.cost[to], steps[to] = v, steps[k]
+			c.cost[to], l.from[to] = v, l.from[k]
 		}
 		c.cost[k] = math.Inf(1)
 	}
@@ -134,7 +198,7 @@ func (c *chain) miss(use float64, steps []step) {
 	}
 	for k := to + 1; k < c.size; k++ {
 		if v := c.cost[k-1] + c.unit*miss; v < c.cost[k] {
-			c.cost[k], steps[k] = v, steps[k-1]
+			c.cost[k], l.from[k] = v, l.from[k-1]
 		}
 	}
 }
@@ -143,49 +207,65 @@ func (c *chain) miss(use float64, steps []step) {
 // position may stand for a little less than it says, so that the room of its
 // last unit is free.
 func (c *chain) leave(p *Prices, stop int) {
-	steps := c.steps[stop]
+	l := c.ends[stop]
 	low, top := c.at(c.depart[stop]), c.top[stop]
 	for k := c.size - 2; k >= low; k-- {
-		if c.cost[k+1] < c.cost[k] {
-			c.cost[k], steps[k] = c.cost[k+1], steps[k+1]
+		if v := c.cost[k+1] - c.unit*c.waste; v < c.cost[k] {
+			c.cost[k], l.from[k] = v, l.from[k+1]
 		}
 	}
 	for k := max(top, low) + 1; k < c.size; k++ {
 		c.cost[k] = math.Inf(1)
 	}
 	hold, held := 0.0, c.depart[stop]
+	rates := c.rates(p, stop)
 	for k := low + 1; k <= top; k++ {
-		hold += (float64(k-1)*c.unit - held) * c.rate(p, stop, held)
+		for len(rates) > 1 && rates[0].far <= held+1e-9 {
+			rates = rates[1:]
+		}
+		hold += (float64(k-1)*c.unit - held) * rates[0].price
 		held = float64(k-1) * c.unit
 		c.cost[k] += hold
 	}
 }
 
-// rate is the price of holding, from a departure on, a unit that is used at a
-// position: that of the cheapest room in which any such unit lasts.
-func (c *chain) rate(p *Prices, q int, position float64) float64 {
-	least, any := math.Inf(1), math.Inf(1)
-	for r, room := range c.rooms {
-		price := p.Cell[room][q]
-		any = min(any, price)
-		if c.far[q][r] > position+1e-9 {
-			least = min(least, price)
+// rate is the least price of holding a unit that is used no farther than far.
+type rate struct{ far, price float64 }
+
+// rates lists, for a departure, the least price by how far a unit goes; the
+// last one holds for all beyond too.
+func (c *chain) rates(p *Prices, q int) []rate {
+	rates := c.tariff[:0]
+	for _, l := range c.lasts[q] {
+		rates = append(rates, rate{l.far, p.Cell[l.room][q]*l.litres + p.Cell[len(p.Cell)-1][q]*l.kg})
+	}
+	for i := 1; i < len(rates); i++ {
+		for k := i; k > 0 && rates[k-1].far > rates[k].far; k-- {
+			rates[k-1], rates[k] = rates[k], rates[k-1]
 		}
 	}
-	if math.IsInf(least, 1) {
-		least = any
+	least := math.Inf(1)
+	for _, r := range rates {
+		least = min(least, r.price)
 	}
-	return least*c.litres + p.Cell[len(p.Cell)-1][q]*c.kg
+	// What is held beyond all use is held for a reserve, anywhere.
+	rates = append(rates, rate{math.Inf(1), least})
+	for i := len(rates) - 3; i >= 0; i-- {
+		rates[i].price = min(rates[i].price, rates[i+1].price)
+	}
+	if len(rates) == 1 {
+		rates[0].price = 0
+	}
+	c.tariff = rates
+	return rates
 }
 
 // land is what a leg uses and the reserve that lacks on its arrival.
 func (c *chain) land(leg int) {
-	steps := c.landed[leg]
-	for k := range steps {
-		steps[k] = step{from: int32(k)}
-	}
+	l := c.lands[leg]
+	l.same()
 	use, due := c.arrive[leg+1], c.n.Due[leg]
-	c.miss(use, steps)
+	c.miss(use, l)
 	if c.n.ReserveMiss == 0 || due <= 0 {
 		return
 	}
@@ -201,40 +281,63 @@ func (c *chain) land(leg int) {
 	}
 }
 
-// packs are those of the cheapest walk last found, and where nothing is
+// trace sets the packs of the cheapest walk last found, and where nothing is
 // carried away.
 func (c *chain) trace(s *Schedule) {
-	at := 0
-	for k, v := range c.cost {
-		if v < c.cost[at] {
-			at = k
+	at, _ := c.end()
+	for o := range c.n.Offers {
+		s.Packs[o] = c.n.Offers[o].Min
+	}
+	counts := make([]int, len(c.n.Offers))
+	for stop := len(c.sold) - 1; stop >= 0; stop-- {
+		at = int(c.ends[stop].from[at])
+		s.Stay[stop] = !c.carried[stop][at]
+		if len(c.sold[stop]) > 0 {
+			at = c.traceStop(stop, at, counts)
+		}
+		if stop > 0 {
+			at = int(c.lands[stop-1].from[at])
 		}
 	}
-	for stop := len(c.sold) - 1; stop >= 0; stop-- {
-		t := c.steps[stop][at]
-		s.Stay[stop] = t.packs == [2]int16{}
-		if i := c.sold[stop]; i >= 0 {
-			for k, o := range c.n.Sources[i].Offers {
-				s.Packs[o] = int(t.packs[k])
-				if t.deal >= 0 {
-					s.Packs[o] = c.deals[stop][t.deal].packs[k]
-				}
-				s.Packs[o] = min(s.Packs[o], c.n.Offers[o].Limit)
-			}
-		}
-		if at = int(t.from); stop > 0 {
-			at = int(c.landed[stop-1][at].from)
-		}
+	for o, count := range counts {
+		s.Packs[o] = min(max(s.Packs[o], count), c.n.Offers[o].Limit)
 	}
 }
 
-// walk is the schedule of a need's chain at the prices.
-func (k *seeker) walk(need int) *Schedule {
+// traceStop counts what is bought at a stop and returns the position before.
+func (c *chain) traceStop(stop, at int, counts []int) int {
+	stay, carried := c.stays[stop], c.carried[stop][at]
+	if carried {
+		at, stay = int(stay.from[at]), c.starts[stop]
+		for j := len(c.sold[stop]) - 1; j >= 0; j-- {
+			i := c.sold[stop][j]
+			for k, packs := range c.buys[i].packs[at] {
+				if packs > 0 {
+					counts[c.goods[i][k].offer] += int(packs)
+				}
+			}
+			at = int(c.buys[i].from[at])
+		}
+	}
+	if d := stay.packs[at][0]; d > 0 {
+		for o, packs := range c.deals[stop][d-1].packs {
+			counts[o] += packs
+		}
+	}
+	return int(stay.from[at])
+}
+
+// near is how near, as a part, sharing out what a walk bought must come to
+// what the walk thought it costs.
+const near = 3e-3
+
+// walk is the schedule that a need's chain finds at the prices, and whether
+// it costs about what the chain thought.
+func (k *seeker) walk(need int) (best *Schedule, value float64, good bool) {
 	c := k.chains[need]
-	k.work.Left -= 10
-	c.bound(k.prices, need)
-	var best *Schedule
-	value := math.Inf(1)
+	k.work.Left -= 10 + c.size*len(c.n.Sources)/8000
+	bound := c.bound(k.prices, need)
+	value = math.Inf(1)
 	for mode := range modes {
 		s := newSchedule(k.m, k.m.Needs[need])
 		c.trace(s)
@@ -243,5 +346,5 @@ func (k *seeker) walk(need int) *Schedule {
 			best, value = s, v
 		}
 	}
-	return best
+	return best, value, value <= bound+near*value
 }

@@ -1,0 +1,86 @@
+package search
+
+// slate is what a walk notes down; the chains of a season share one.
+type slate struct {
+	cost, next, value []float64
+	spare             []float64
+	tariff            []rate
+	buys              []layer // per source: carried away
+	stays             []layer // per stop: eaten in port, or what the carrying ends with
+	starts            []layer // per stop: eaten in port when more is carried away
+	drops             []layer // per stop: bought, but not carried away after all
+	ends              []layer // per stop: use unmet, and stock thrown away before the departure
+	lands             []layer // per leg: use unmet on it
+	carried           [][]bool
+}
+
+// layer says how every position is come to: from which other one, and by
+// which packs or deal.
+type layer struct {
+	from  []int32
+	packs [][mostGoods]int16
+}
+
+func newLayer(size int, packs bool) layer {
+	l := layer{from: make([]int32, size)}
+	if packs {
+		l.packs = make([][mostGoods]int16, size)
+	}
+	return l
+}
+
+func (l layer) cut(size int) layer {
+	if l.packs != nil {
+		l.packs = l.packs[:size]
+	}
+	l.from = l.from[:size]
+	return l
+}
+
+// same makes every position come from itself.
+func (l layer) same() {
+	for k := range l.from {
+		l.from[k] = int32(k)
+	}
+	clear(l.packs)
+}
+
+// fit makes room for so many stops, sources and positions.
+func (t *slate) fit(stops, sources, size int) {
+	if len(t.cost) < size || len(t.buys) < sources {
+		size, sources = max(size, len(t.cost)), max(sources, len(t.buys))
+		*t = slate{cost: make([]float64, size), next: make([]float64, size), value: make([]float64, size),
+			spare: make([]float64, size)}
+		for range sources {
+			t.buys = append(t.buys, newLayer(size, true))
+		}
+		for range stops {
+			t.stays, t.starts = append(t.stays, newLayer(size, true)), append(t.starts, newLayer(size, true))
+			t.drops = append(t.drops, newLayer(size, false))
+			t.ends, t.lands = append(t.ends, newLayer(size, false)), append(t.lands, newLayer(size, false))
+			t.carried = append(t.carried, make([]bool, size))
+		}
+	}
+}
+
+// open takes a part of the shared slate.
+func (c *chain) open() {
+	t, size := c.shared, c.size
+	c.cost, c.next, c.value, c.spare = t.cost[:size], t.next[:size], t.value[:size], t.spare[:size]
+	cut := func(to *[]layer, from []layer, count int) {
+		*to = (*to)[:0]
+		for _, l := range from[:count] {
+			*to = append(*to, l.cut(size))
+		}
+	}
+	cut(&c.buys, t.buys, len(c.n.Sources))
+	cut(&c.stays, t.stays, len(c.sold))
+	cut(&c.starts, t.starts, len(c.sold))
+	cut(&c.drops, t.drops, len(c.sold))
+	cut(&c.ends, t.ends, len(c.sold))
+	cut(&c.lands, t.lands, len(c.sold))
+	c.carried = c.carried[:0]
+	for _, x := range t.carried {
+		c.carried = append(c.carried, x[:size])
+	}
+}
