@@ -9,6 +9,7 @@ import (
 
 	"github.com/google/uuid"
 
+	"hardtack/api/exchange"
 	"hardtack/db"
 	"hardtack/pricing/calendar"
 )
@@ -26,6 +27,8 @@ type Service struct {
 	}
 	fitting sync.Mutex // guards beliefs; a fit takes a while
 	beliefs beliefs
+
+	codec func() (*exchange.Codec, error) // of messages to other databases; takes memory once it is asked for
 }
 
 // Options of a Service; the zero value takes every default.
@@ -36,7 +39,7 @@ type Options struct {
 
 // New makes a Service on an open database and the data the program comes with.
 func New(d *db.DB, w *World, o Options) *Service {
-	s := &Service{db: d, world: w, now: o.Now, newID: o.NewID}
+	s := &Service{db: d, world: w, now: o.Now, newID: o.NewID, codec: sync.OnceValues(exchange.NewCodec)}
 	if s.now == nil {
 		s.now = time.Now
 	}

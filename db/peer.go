@@ -9,10 +9,12 @@ import (
 
 // Peer is how far the exchange with another database has come.
 type Peer struct {
-	ID     string // its source
+	ID     string // what it is called here: an address, or the name of a file's giver
+	Source string // its own name for itself
 	Epoch  string // its own, as last told: another one means it was put back to an earlier state
 	Pulled string // where it said to go on; only it knows what that means
 	Pushed Mark   // everything up to here was offered to it
+	Stuck  int64  // one more than the records of ours it knows, when being offered the others again did not help
 	AtMs   int64  // of the last exchange, by this clock
 }
 
@@ -20,8 +22,8 @@ type Peer struct {
 func (d *DB) Peer(ctx context.Context, id string) (Peer, error) {
 	p := Peer{ID: id}
 	err := d.reader.QueryRowContext(ctx, `
-		SELECT epoch, pulled, pushed_seq, pushed_id, at_ms FROM peer WHERE id = $1`, id).
-		Scan(&p.Epoch, &p.Pulled, &p.Pushed.Seq, &p.Pushed.ID, &p.AtMs)
+		SELECT source, epoch, pulled, pushed_seq, pushed_id, stuck, at_ms FROM peer WHERE id = $1`, id).
+		Scan(&p.Source, &p.Epoch, &p.Pulled, &p.Pushed.Seq, &p.Pushed.ID, &p.Stuck, &p.AtMs)
 	if errors.Is(err, sql.ErrNoRows) {
 		err = ErrNotFound
 	}
@@ -33,10 +35,10 @@ func (d *DB) Peer(ctx context.Context, id string) (Peer, error) {
 
 func (t writeTx) putPeer(ctx context.Context, p Peer) error {
 	_, err := t.ExecContext(ctx, `
-		INSERT INTO peer (id, epoch, pulled, pushed_seq, pushed_id, at_ms) VALUES ($1, $2, $3, $4, $5, $6)
-		ON CONFLICT (id) DO UPDATE SET epoch = excluded.epoch, pulled = excluded.pulled,
-			pushed_seq = excluded.pushed_seq, pushed_id = excluded.pushed_id, at_ms = excluded.at_ms`,
-		p.ID, p.Epoch, p.Pulled, p.Pushed.Seq, p.Pushed.ID, p.AtMs)
+		INSERT INTO peer (id, source, epoch, pulled, pushed_seq, pushed_id, stuck, at_ms) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)
+		ON CONFLICT (id) DO UPDATE SET source = excluded.source, epoch = excluded.epoch, pulled = excluded.pulled,
+			pushed_seq = excluded.pushed_seq, pushed_id = excluded.pushed_id, stuck = excluded.stuck, at_ms = excluded.at_ms`,
+		p.ID, p.Source, p.Epoch, p.Pulled, p.Pushed.Seq, p.Pushed.ID, p.Stuck, p.AtMs)
 	return err
 }
 

@@ -3,6 +3,7 @@ package db
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -187,6 +188,19 @@ func scanFed(rows *sql.Rows) (Fed, error) {
 	f.Mark.ID, f.Paid.Currency = f.ID, money.Currency(currency)
 	f.Day, err = calendar.Parse(day)
 	return f, err
+}
+
+// End is the place after everything that came in so far.
+func (d *DB) End(ctx context.Context) (Mark, error) {
+	var m Mark
+	err := d.reader.QueryRowContext(ctx, `SELECT seq, id FROM report ORDER BY seq DESC, id DESC LIMIT 1`).Scan(&m.Seq, &m.ID)
+	if errors.Is(err, sql.ErrNoRows) {
+		return Mark{}, nil
+	}
+	if err != nil {
+		return Mark{}, fmt.Errorf("end of the feed: %w", err)
+	}
+	return m, nil
 }
 
 // HasMark says whether a mark is a place in this database's order: it is not

@@ -38,7 +38,7 @@ var (
 	rateTable     = table{name: "rate", columns: []string{"currency", "day", "per_reference", "source"}, reals: []string{"per_reference"}, order: "currency, day"}
 	recordTable   = table{name: "record", columns: []string{"source", "number", "report", "chain", "said", "carrier"}, order: "source, number"}
 	headTable     = table{name: "head", columns: []string{"source", "top", "chain"}, order: "source"}
-	peerTable     = table{name: "peer", columns: []string{"id", "epoch", "pulled", "pushed_seq", "pushed_id", "at_ms"}, order: "id"}
+	peerTable     = table{name: "peer", columns: []string{"id", "source", "epoch", "pulled", "pushed_seq", "pushed_id", "stuck", "at_ms"}, order: "id"}
 	numberedTable = table{name: "numbered", columns: []string{"seq"}, order: "seq"}
 	metaTable     = table{name: "meta", columns: []string{"name", "value"}, order: "name"}
 )

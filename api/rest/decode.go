@@ -36,6 +36,10 @@ func (s *server) body(c echo.Context, limit int64, types ...string) ([]byte, err
 		return nil, err
 	}
 	b, err := io.ReadAll(http.MaxBytesReader(c.Response(), c.Request().Body, limit))
+	var large *http.MaxBytesError
+	if err != nil && !errors.As(err, &large) { // the link broke: no fault of ours
+		return nil, fmt.Errorf("body %w: it ended early: %w", errSyntax, err)
+	}
 	if err != nil {
 		return nil, err
 	}

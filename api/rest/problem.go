@@ -10,6 +10,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"hardtack/api"
+	"hardtack/api/exchange"
 )
 
 // problem is an RFC 9457 problem document.
@@ -31,6 +32,8 @@ var kinds = []struct {
 	title  string
 }{
 	{errSyntax, http.StatusBadRequest, "syntax", "The request cannot be read"},
+	{exchange.ErrUnreadable, http.StatusBadRequest, "syntax", "The request cannot be read"},
+	{exchange.ErrVersion, http.StatusUnprocessableEntity, "version", "The other program is newer than this one"},
 	{api.ErrInvalid, http.StatusUnprocessableEntity, "invalid", "Something given cannot be taken"},
 	{api.ErrNotFound, http.StatusNotFound, "not-found", "There is no such thing"},
 	{api.ErrStale, http.StatusPreconditionFailed, "stale", "Someone else changed it meanwhile"},

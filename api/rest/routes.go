@@ -27,6 +27,7 @@ func (s *server) endpoints() []endpoint {
 		{"POST", "/v1/reports/:report/withdrawal", s.withdrawReport},
 		{"POST", "/v1/receipts", s.postReceipt},
 		{"POST", "/v1/imports", s.postImport},
+		{"POST", "/v1/exchange", s.postExchange},
 
 		{"GET", "/v1/questioned", s.getQuestioned},
 		{"GET", "/v1/estimates", s.getEstimates},

@@ -13,6 +13,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"hardtack/api/exchange"
 	"hardtack/api/rest"
 )
 
@@ -25,6 +26,7 @@ func bodies() map[string]any {
 		"POST /v1/reports/{report}/withdrawal":     object{"reporter": "r1", "day": "2026-06-01"},
 		"POST /v1/receipts":                        object{"port": "PTHOR", "day": "2026-06-01", "currency": "EUR", "reporter": "r1", "lines": []object{{"item": someItem, "amount": "1", "pack": "1 kg"}}},
 		"POST /v1/imports":                         "report,port\n",
+		"POST /v1/exchange":                        exchangeMessage(),
 		"POST /v1/estimates":                       object{"pairs": []object{{"port": "PTHOR", "item": someItem, "day": "2026-06-01"}}},
 		"PUT /v1/rates/{currency}/{day}":           object{"per_reference": 1.5, "source": "invented"},
 		"PUT /v1/ports/{port}":                     object{"name": "Cove", "country": "PT", "currency": "EUR", "position": object{"lat": 38.5, "lon": -28.5}},
@@ -42,8 +44,22 @@ func bodies() map[string]any {
 	}
 }
 
+// exchangeMessage is what a boat sends that has nothing to bring.
+func exchangeMessage() string {
+	codec, err := exchange.NewCodec()
+	if err != nil {
+		panic(err)
+	}
+	b, err := codec.Encode(exchange.Ask{Version: exchange.Version})
+	if err != nil {
+		panic(err)
+	}
+	return string(b)
+}
+
 var contentTypes = map[string]string{
 	"PUT /v1/stores-lists/{list}": "text/csv",
+	"POST /v1/exchange":           "application/vnd.hardtack.exchange",
 	"POST /v1/imports":            "text/csv", "PUT /v1/vessels/{vessel}/aboard/count": "text/csv", "POST /v1/voyages/from-gpx": "application/gpx+xml",
 }
 

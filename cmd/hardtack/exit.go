@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"hardtack/api"
+	"hardtack/api/client"
+	"hardtack/api/exchange"
 	"hardtack/db"
 	"hardtack/pricing/dataset"
 	"hardtack/route/plan"
@@ -77,6 +79,10 @@ var kinds = []struct {
 	{errWrong, exitWrong},
 	{errUsage, exitUsage},
 	{dataset.ErrRefused, exitRefused},
+	{exchange.ErrUnreadable, exitRefused},
+	{exchange.ErrForged, exitRefused},
+	{api.ErrStranger, exitRefused},
+	{client.ErrAddress, exitUsage},
 	{api.ErrInvalid, exitUsage},
 	{api.ErrNotFound, exitNotFound},
 	{api.ErrConflict, exitConflict},

@@ -197,7 +197,7 @@ func peerKept(t *testing.T, d *db.DB) {
 	require.ErrorIs(t, err, db.ErrNotFound)
 	for n := range int64(2) {
 		a := arrival
-		a.Peer = db.Peer{ID: "p", Epoch: "e", Pulled: "x", Pushed: db.Mark{Seq: n, ID: "i"}, AtMs: 5}
+		a.Peer = db.Peer{ID: "p", Source: "q", Epoch: "e", Pulled: "x", Stuck: 3, Pushed: db.Mark{Seq: n, ID: "i"}, AtMs: 5}
 		take(t, d, a)
 		got, err := d.Peer(ctx, "p")
 		require.NoError(t, err)

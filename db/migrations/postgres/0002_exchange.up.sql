@@ -30,10 +30,12 @@ CREATE TABLE numbered (
 -- How far the exchange with another database has come.
 CREATE TABLE peer (
 	id         TEXT COLLATE "C" PRIMARY KEY,
+	source     TEXT COLLATE "C" NOT NULL,
 	epoch      TEXT COLLATE "C" NOT NULL,
 	pulled     TEXT COLLATE "C" NOT NULL,
 	pushed_seq BIGINT NOT NULL,
 	pushed_id  TEXT COLLATE "C" NOT NULL,
+	stuck      BIGINT NOT NULL, -- offering records from this number on again did not help; 0: not so
 	at_ms      BIGINT NOT NULL
 );
 

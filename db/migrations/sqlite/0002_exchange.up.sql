@@ -30,10 +30,12 @@ CREATE TABLE numbered (
 -- How far the exchange with another database has come.
 CREATE TABLE peer (
 	id         TEXT PRIMARY KEY,
+	source     TEXT NOT NULL,
 	epoch      TEXT NOT NULL,
 	pulled     TEXT NOT NULL,
 	pushed_seq INTEGER NOT NULL,
 	pushed_id  TEXT NOT NULL,
+	stuck      INTEGER NOT NULL, -- offering records from this number on again did not help; 0: not so
 	at_ms      INTEGER NOT NULL
 ) STRICT;
 
