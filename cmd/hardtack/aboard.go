@@ -30,6 +30,8 @@ type aboardCmd struct {
 
 	Lockers aboardLockersCmd `cmd:"" help:"Show and change the lockers within the spaces."`
 	Usage   aboardUsageCmd   `cmd:"" help:"Say what the crew really uses, beside the list."`
+	First   aboardFirstCmd   `cmd:"" help:"Say what to eat first, and why."`
+	Fridge  aboardFridgeCmd  `cmd:"" help:"Say what to rescue first when the fridge has failed."`
 }
 
 // Help implements kong's HelpProvider.

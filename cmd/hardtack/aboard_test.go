@@ -88,3 +88,19 @@ func TestCountsTeachTheBrief(t *testing.T) {
 	require.Equal(t, exitUsage, u.run("aboard", "count", "again.csv", "--day", "2026-12-01").code)
 	require.False(t, strings.Contains(form, "coffee"), "what ran out is no lot any more")
 }
+
+func TestWhatToEatFirst(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	u.boat()
+	require.Contains(t, u.ok("aboard", "first", "--day", "2026-09-12"), "Nothing presses")
+	u.ok("aboard", "get", "beef_mince", "1 kg", "--to", "box", "--day", "2026-09-04")
+	u.ok("aboard", "get", "egg_unwashed", "12", "--to", "box", "--day", "2026-09-04")
+	out := u.ok("aboard", "first", "--day", "2026-09-05", "--port", "x-funchal")
+	require.Contains(t, out, "Beef mince")
+	require.Contains(t, out, "when in doubt, throw it out")
+	off := u.ok("aboard", "fridge", "2")
+	require.Contains(t, off, "cook it through")
+	require.Contains(t, off, "when in doubt, throw it out")
+	require.Equal(t, exitUsage, u.run("aboard", "first", "--port", "nowhere").code)
+}

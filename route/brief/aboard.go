@@ -5,6 +5,7 @@ import (
 
 	"hardtack/pricing"
 	"hardtack/route/inventory"
+	"hardtack/route/keeping"
 	"hardtack/route/plan"
 	"hardtack/route/vessel"
 )
@@ -15,7 +16,11 @@ func (b *builder) shareLots() {
 	b.gasAboard()
 	places := b.places()
 	for _, lot := range b.in.Lots {
-		at := places[lot.Item]
+		at := b.placesFor(lot, places[lot.Item])
+		if len(at) == 0 && lot.For != inventory.Eaten {
+			b.notes.say("%s aboard is %s: it is left out of the plan.", b.itemName(lot.Item), heldWords[lot.For])
+			continue
+		}
 		if len(at) == 0 {
 			b.notes.say("%s is aboard and in no need of this crew: it is left out of the plan.", b.itemName(lot.Item))
 			continue
@@ -26,6 +31,29 @@ func (b *builder) shareLots() {
 			}
 		}
 	}
+}
+
+// heldWords say what a lot is held for.
+var heldWords = map[inventory.Purpose]string{
+	inventory.Barter: "for barter and gifts", inventory.Bonded: "under seal", inventory.Emergency: "for the grab-bag",
+}
+
+// placesFor leaves out what a lot is not for: what is for barter or under seal
+// feeds nobody, the grab-bag counts for emergency meals alone.
+func (b *builder) placesFor(lot inventory.Lot, at []place) []place {
+	switch lot.For {
+	case inventory.Barter, inventory.Bonded:
+		return nil
+	case inventory.Emergency:
+		for _, p := range at {
+			if b.brief.Needs[p.need].ID == emergency {
+				p.share = 1
+				return []place{p}
+			}
+		}
+		return nil
+	}
+	return at
 }
 
 // place is an item of the brief and its share of a catalogue item's lots.
@@ -91,7 +119,8 @@ func (b *builder) lot(lot inventory.Lot, share float64) (plan.Lot, bool) {
 		return plan.Lot{}, false
 	}
 	i := b.in.Catalogue.Items[lot.Item]
-	expires := lot.Expires(b.in.Itinerary.Start, b.keeper.Life(i, kind, 0))
+	opened, _ := keeping.OpenedDays(i, kind)
+	expires := lot.Expires(b.in.Itinerary.Start, b.keeper.Life(i, kind, 0), opened)
 	if expires <= 0 {
 		b.notes.say("%s aboard is past its time on day 0 (%s).", b.itemName(lot.Item), lot.Space)
 		return plan.Lot{}, false

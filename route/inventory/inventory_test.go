@@ -57,11 +57,13 @@ func TestExpires(t *testing.T) {
 		{"a date counts to the end of its day", Lot{BestBefore: day("2027-05-01"), Bought: day("2027-01-01")}, 1},
 		{"bought ten days ago", Lot{Bought: day("2027-04-21")}, 20},
 		{"no date at all is half-way", Lot{}, 15},
+		{"opened five days ago", Lot{Opened: day("2027-04-26"), BestBefore: day("2028-01-01")}, -2},
+		{"a date before the open pack's end", Lot{Opened: day("2027-05-01"), BestBefore: day("2027-05-01")}, 1},
 		{"long gone", Lot{BestBefore: day("2027-04-01")}, -29},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			t.Parallel()
-			require.InDelta(t, tt.want, tt.lot.Expires(start, 30), 1e-9)
+			require.InDelta(t, tt.want, tt.lot.Expires(start, 30, 3), 1e-9)
 		})
 	}
 }
