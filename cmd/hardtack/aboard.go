@@ -31,6 +31,7 @@ type aboardCmd struct {
 	Lockers aboardLockersCmd `cmd:"" help:"Show and change the lockers within the spaces."`
 	Usage   aboardUsageCmd   `cmd:"" help:"Say what the crew really uses, beside the list."`
 	First   aboardFirstCmd   `cmd:"" help:"Say what to eat first, and why."`
+	Arrive  aboardArriveCmd  `cmd:"" help:"Prepare the next border: what is taken, what to eat down, the list to declare, the stores to seal."`
 	Fridge  aboardFridgeCmd  `cmd:"" help:"Say what to rescue first when the fridge has failed."`
 }
 

@@ -104,3 +104,19 @@ func TestWhatToEatFirst(t *testing.T) {
 	require.Contains(t, off, "when in doubt, throw it out")
 	require.Equal(t, exitUsage, u.run("aboard", "first", "--port", "nowhere").code)
 }
+
+func TestArrivalList(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	u.boat()
+	u.ok("aboard", "get", "honey", "500 g", "--to", "port")
+	u.ok("aboard", "get", "spirits", "2 l", "--to", "bilge")
+	next := u.ok("aboard", "arrive")
+	require.Contains(t, next, "Declare everything; officers decide")
+	require.Contains(t, next, "SEALED STORES")
+	far := u.ok("aboard", "arrive", "--from", "x-neiafu", "--to", "NZAKL", "--on", "2026-09-15")
+	require.Contains(t, far, "REFUSED")
+	require.Contains(t, far, "unconfirmed")
+	require.Contains(t, far, "EAT DOWN")
+	require.Equal(t, exitUsage, u.run("aboard", "arrive", "--from", "nowhere", "--to", "NZAKL").code)
+}

@@ -76,8 +76,8 @@ func TestNothingIsSurrenderedWithinAZone(t *testing.T) {
 
 func TestATinOfFishIsNoFreshFish(t *testing.T) {
 	t.Parallel()
-	require.Equal(t, "FISH", foodClass(item.Item{ImportClass: "FISH", ShelfClass: "chill"}))
-	require.Equal(t, "FISH_CANNED", foodClass(item.Item{ImportClass: "FISH", ShelfClass: "can"}))
+	require.Equal(t, "FISH", port.ClassOf(item.Item{ImportClass: "FISH", ShelfClass: "chill"}))
+	require.Equal(t, "FISH_CANNED", port.ClassOf(item.Item{ImportClass: "FISH", ShelfClass: "can"}))
 	require.False(t, SurrenderDefault("FISH_CANNED"))
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"hardtack/pricing/item"
 	"hardtack/route/plan"
+	"hardtack/route/port"
 	"hardtack/route/vessel"
 )
 
@@ -163,11 +164,11 @@ func (b *builder) item(d demand, a int, i item.Item) (plan.Item, bool) {
 	}
 	loss := b.loss(i, it.Keeps)
 	it.Yield *= 1 - loss
-	it.SurrenderedAt = b.surrenders(it.ID, foodClass(i))
+	it.SurrenderedAt = b.surrenders(it.ID, port.ClassOf(i))
 	it.Offers = b.offers(d, it, i, packs)
 	b.notes.Items = append(b.notes.Items, ItemNote{
 		ID: it.ID, Item: i.ID, Name: i.Name, Unit: i.Unit, Need: d.id,
-		Kcal: i.Kcal, ProteinG: i.ProteinG, LossPart: loss, Class: foodClass(i),
+		Kcal: i.Kcal, ProteinG: i.ProteinG, LossPart: loss, Class: port.ClassOf(i),
 	})
 	return it, true
 }

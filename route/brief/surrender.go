@@ -3,7 +3,6 @@ package brief
 import (
 	"slices"
 
-	"hardtack/pricing/item"
 	"hardtack/route/port"
 )
 
@@ -17,23 +16,10 @@ var onByDefault = []string{
 // lose it where the arrival rule does not clearly let it in.
 func SurrenderDefault(class string) bool { return slices.Contains(onByDefault, class) }
 
-// neverFood are the classes no arrival rule of food speaks of.
-var neverFood = map[string]bool{"": true, "NONFOOD": true, "DRINKS": true}
-
-// foodClass is the class of the arrival rules an item falls under. The rules
-// read for fish mean fresh fish: a tin of it has a class of its own, for which
-// only what is said of all food holds.
-func foodClass(i item.Item) string {
-	if i.ImportClass == "FISH" && i.ShelfClass == "can" {
-		return "FISH_CANNED"
-	}
-	return i.ImportClass
-}
-
 // surrenders are the stops on whose arrival an item is taken away, each noted
 // with its rule.
 func (b *builder) surrenders(id, class string) []int {
-	if neverFood[class] {
+	if !port.IsFood(class) {
 		return nil
 	}
 	var at []int
