@@ -8,12 +8,12 @@ import (
 
 // adjust sets what is learned of each report itself, whatever its cell's own
 // level: its reporter's bias, its shop's level, the time of the year and the
-// state of its country on its day.
+// state of its country and of the item on its day.
 func (f *fit) adjust() {
 	for k := range f.sights {
 		o := &f.sights[k]
 		c := &f.cells[o.cell]
-		o.known = f.bias[o.reporter] + f.tides.at(f.countryOf[c.port], o.day) + f.season(c.port, c.item, calendar.Day(o.day))
+		o.known = f.bias[o.reporter] + f.lands.at(f.countryOf[c.port], o.day) + f.goods.at(c.item, o.day) + f.season(c.port, c.item, calendar.Day(o.day))
 		if o.shop >= 0 {
 			o.known += f.outlet[o.shop]
 		}

@@ -7,7 +7,6 @@ type sight struct {
 	y        float64 // log price less what the prior expects
 	known    float64 // of y, what is learned of the report itself: see adjust
 	x        float64 // log pack ratio
-	z        float64 // years after the day believed about, negative
 	day      int32
 	cell     int32
 	reporter int32
@@ -48,7 +47,7 @@ func (p process) noise(o *sight) float64 {
 func (f *fit) of(item int32) process {
 	p := f.process
 	if f.fresh(item) {
-		p.memory = freshMemory
+		p.memory *= freshMemory
 	}
 	return p
 }
@@ -69,15 +68,15 @@ func (p process) between(before, after *sight) float64 {
 }
 
 // belief is what a cell's reports say of its deviation on the day believed
-// about: mean is y − u·level − x·pack − z·drift with the level, pack and drift
+// about: mean is y − u·level − x·pack with the level and pack
 // terms to be filled in.
 type belief struct {
-	y, u, x, z float64
-	variance   float64
+	y, u, x  float64
+	variance float64
 }
 
-func (b belief) mean(level, pack, drift float64) float64 {
-	return b.y - b.u*level - b.x*pack - b.z*drift
+func (b belief) mean(level, pack float64) float64 {
+	return b.y - b.u*level - b.x*pack
 }
 
 // reduce runs a Kalman filter over a cell's sights, ascending by day, on all
@@ -85,7 +84,7 @@ func (b belief) mean(level, pack, drift float64) float64 {
 // with exponential covariance.
 func (p process) reduce(sights []sight, day int32) (stat, belief) {
 	var s stat
-	var m [4]float64 // state of the columns 1, x, z, y
+	var m [3]float64 // state of the columns 1, x, y
 	v := p.cell2
 	for k := range sights {
 		o := &sights[k]
@@ -110,17 +109,17 @@ func (p process) reduce(sights []sight, day int32) (stat, belief) {
 	if n := len(sights); n > 0 {
 		v = p.age(&m, v, p.fade(float64(day-sights[n-1].day)))
 	}
-	return s, belief{y: m[3], u: m[0], x: m[1], z: m[2], variance: v}
+	return s, belief{y: m[2], u: m[0], x: m[1], variance: v}
 }
 
-func (o *sight) columns() [4]float64 {
+func (o *sight) columns() [3]float64 {
 	if o.remark {
-		return [4]float64{0, 0, 0, o.y}
+		return [3]float64{0, 0, o.y}
 	}
-	return [4]float64{1, o.x, o.z, o.y - o.known}
+	return [3]float64{1, o.x, o.y - o.known}
 }
 
-func (p process) age(m *[4]float64, v, f float64) float64 {
+func (p process) age(m *[3]float64, v, f float64) float64 {
 	if f == 1 {
 		return v
 	}
@@ -130,23 +129,19 @@ func (p process) age(m *[4]float64, v, f float64) float64 {
 	return p.cell2 - f*f*(p.cell2-v)
 }
 
-func (s *stat) add(e [4]float64, w float64) {
+func (s *stat) add(e [3]float64, w float64) {
 	s.a[0] += w * e[0] * e[0]
 	s.a[1] += w * e[0] * e[1]
-	s.a[2] += w * e[0] * e[2]
-	s.a[3] += w * e[1] * e[1]
-	s.a[4] += w * e[1] * e[2]
-	s.a[5] += w * e[2] * e[2]
-	s.b[0] += w * e[0] * e[3]
-	s.b[1] += w * e[1] * e[3]
-	s.b[2] += w * e[2] * e[3]
+	s.a[2] += w * e[1] * e[1]
+	s.b[0] += w * e[0] * e[2]
+	s.b[1] += w * e[1] * e[2]
 }
 
 // smoothed is the deviation on a sight's day given all sights of the cell.
 type smoothed struct{ mean, variance float64 }
 
-// smooth is the Rauch-Tung-Striebel smoother on sights with the level, pack
-// and drift terms taken off in rest. It writes into out, which has the
+// smooth is the Rauch-Tung-Striebel smoother on sights with the level and pack
+// terms taken off in rest. It writes into out, which has the
 // sights' length, and gives the log likelihood of the innovations.
 func (p process) smooth(sights []sight, rest []float64, out []smoothed) (loglik float64) {
 	mean, v := 0.0, p.cell2

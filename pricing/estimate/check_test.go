@@ -25,7 +25,7 @@ func twoWay(items, ports int, portPrecision float64, data []obs) *system {
 		categoryOf: make([]int32, items), countryOf: make([]int32, ports), levels: []float64{0},
 	})
 	s := &system{layout: l, prior: l.tree()}
-	for _, k := range []int{l.mean, l.level, l.drift, l.category, l.country, l.twist, l.pack, l.countryDrift} {
+	for _, k := range []int{l.mean, l.level, l.category, l.country, l.twist, l.pack} {
 		s.precision[k] = math.Inf(1)
 	}
 	for k := l.product; k < l.size; k++ {
@@ -221,26 +221,25 @@ func TestConjugateGradientsAgreeWithADenseSolver(t *testing.T) {
 }
 
 // dense writes the equations out from their definition: every cell has one row
-// for its level, one for its pack slope, one for its drift.
+// for its level, one for its pack slope.
 func dense(s *system) (*mat.SymDense, *mat.VecDense) {
 	n := s.size
 	a, b := mat.NewDense(n, n, nil), mat.NewVecDense(n, nil)
 	for _, c := range s.cells {
-		z := mat.NewDense(3, n, nil)
+		z := mat.NewDense(2, n, nil)
 		g, country := int(s.categoryOf[c.item]), int(s.countryOf[c.port])
 		z.Set(0, s.item+int(c.item), 1)
 		z.Set(0, s.port+int(c.port), 1)
 		z.Set(0, s.twist+g*s.countries+country, 1)
 		z.Set(0, s.product+int(c.item)*s.countries+country, 1)
 		z.Set(1, s.pack+g, 1)
-		z.Set(2, s.countryDrift+country, 1)
-		v := mat.NewSymDense(3, []float64{c.a[0], c.a[1], c.a[2], c.a[1], c.a[3], c.a[4], c.a[2], c.a[4], c.a[5]})
+		v := mat.NewSymDense(2, []float64{c.a[0], c.a[1], c.a[1], c.a[2]})
 		var zv, zvz mat.Dense
 		zv.Mul(z.T(), v)
 		zvz.Mul(&zv, z)
 		a.Add(a, &zvz)
 		var zb mat.VecDense
-		zb.MulVec(z.T(), mat.NewVecDense(3, c.b[:]))
+		zb.MulVec(z.T(), mat.NewVecDense(2, c.b[:]))
 		b.AddVec(b, &zb)
 	}
 	for k, t := range s.precision {
@@ -337,7 +336,7 @@ func TestFilterAgainstTheCovarianceWrittenOut(t *testing.T) {
 	p := process{cell2: 0.04, noise2: 0.02, memory: 300}
 	sights := sightings([2]float64{500, 0.3}, [2]float64{120, -0.1}, [2]float64{120, 0.2}, [2]float64{5, 0.1})
 	for k := range sights {
-		sights[k].x, sights[k].z = float64(k)-1, float64(sights[k].day)/365.25
+		sights[k].x = float64(k) - 1
 		sights[k].weight = 1 / (1 + 0.3*float64(k))
 	}
 	sights[2].remark, sights[2].spread = true, 2
@@ -350,7 +349,7 @@ func TestFilterAgainstTheCovarianceWrittenOut(t *testing.T) {
 	var b mat.VecDense
 	b.MulVec(vx.T(), y)
 	s, _ := p.reduce(sights, 0)
-	require.InDeltaSlice(t, []float64{a.At(0, 0), a.At(0, 1), a.At(0, 2), a.At(1, 1), a.At(1, 2), a.At(2, 2)}, s.a[:], 1e-9)
+	require.InDeltaSlice(t, []float64{a.At(0, 0), a.At(0, 1), a.At(1, 1)}, s.a[:], 1e-9)
 	require.InDeltaSlice(t, b.RawVector().Data, s.b[:], 1e-9)
 
 	out := make([]smoothed, len(sights))
@@ -367,15 +366,15 @@ func TestFilterAgainstTheCovarianceWrittenOut(t *testing.T) {
 
 func written(p *process, sights []sight) (*mat.Dense, *mat.Dense, *mat.VecDense) {
 	n := len(sights)
-	v, x, y := mat.NewDense(n, n, nil), mat.NewDense(n, 3, nil), mat.NewVecDense(n, nil)
+	v, x, y := mat.NewDense(n, n, nil), mat.NewDense(n, 2, nil), mat.NewVecDense(n, nil)
 	for i := range sights {
 		for j := range sights {
 			v.Set(i, j, p.cell2*math.Exp(-math.Abs(float64(sights[i].day-sights[j].day))/p.memory))
 		}
 		v.Set(i, i, v.At(i, i)+p.noise(&sights[i]))
 		c := sights[i].columns()
-		x.SetRow(i, c[:3])
-		y.SetVec(i, c[3])
+		x.SetRow(i, c[:2])
+		y.SetVec(i, c[2])
 	}
 	return v, x, y
 }

@@ -16,21 +16,20 @@ type roster struct {
 // conditioned however many groups hold each other.
 type layout struct {
 	roster
-	mean, level, drift                         int
+	mean, level                                int
 	category, item, country, port, twist, pack int
-	countryDrift, product                      int
+	product                                    int
 	size                                       int
 }
 
 func newLayout(w roster) layout {
-	l := layout{roster: w, mean: 0, level: 1, drift: 2, category: 3}
+	l := layout{roster: w, mean: 0, level: 1, category: 2}
 	l.item = l.category + w.categories
 	l.country = l.item + w.items
 	l.port = l.country + w.countries
 	l.twist = l.port + w.ports
 	l.pack = l.twist + w.categories*w.countries
-	l.countryDrift = l.pack + w.categories
-	l.product = l.countryDrift + w.countries
+	l.product = l.pack + w.categories
 	l.size = l.product + w.items*w.countries
 	return l
 }
@@ -44,12 +43,12 @@ func (l *layout) productAt(port, item int32) int {
 	return int(item)*l.countries + int(l.countryOf[port])
 }
 
-// terms are what a vector of effects makes of one cell: its level, its slope
-// in the log pack ratio, and its drift per year.
-func (l *layout) terms(v []float64, port, item int32) (level, pack, drift float64) {
+// terms are what a vector of effects makes of one cell: its level and its
+// slope in the log pack ratio.
+func (l *layout) terms(v []float64, port, item int32) (level, pack float64) {
 	g, c := int(l.categoryOf[item]), int(l.countryOf[port])
 	level = v[l.item+int(item)] + v[l.port+int(port)] + v[l.twist+g*l.countries+c] + v[l.product+int(item)*l.countries+c]
-	return level, v[l.pack+g], v[l.countryDrift+c]
+	return level, v[l.pack+g]
 }
 
 // belief a priori: each effect is normal about factor × its parent, or about
@@ -62,7 +61,7 @@ type prior struct {
 }
 
 // tree centres items in categories about the mean, ports in countries about
-// what their price level makes of it, countries' drifts about the common one.
+// what their price level makes of it.
 func (l *layout) tree() prior {
 	p := prior{make([]float64, l.size), make([]int32, l.size), make([]float64, l.size)}
 	for k := range p.parent {
@@ -76,7 +75,6 @@ func (l *layout) tree() prior {
 	}
 	for c, x := range l.levels {
 		p.parent[l.country+c], p.factor[l.country+c] = int32(l.level), x
-		p.parent[l.countryDrift+c] = int32(l.drift)
 	}
 	for i, c := range l.countryOf {
 		p.parent[l.port+i] = int32(l.country) + c

@@ -9,7 +9,7 @@
 //
 //	y = ln(paid / s / rate(t)) + β ln(s / list pack)
 //	  = μ + category + item + country + port + category×country + item×country
-//	    + drift·(t − T) + d(t) + reporter + noise
+//	    + country(t) + item(t) + season(t) + d(t) + reporter + shop + noise
 //
 // where every effect is random about its prior mean (Henderson's mixed-model
 // equations; the country-product-dummy of Summers 1973 is the limit without
@@ -81,14 +81,15 @@ const (
 	startItem     = 0.6
 	startCategory = 1.0
 	startMemory   = 450.0 // days in which a cell's deviation falls to 1/e
-	freshMemory   = 270.0
+	freshMemory   = 0.6   // of that, for what is fresh
 
 	packElasticity   = 0.20 // a pack of double size costs 2^-0.20 per unit: Fox & Melser, Rev. Income Wealth 60, 2014
 	packElasticitySD = 0.10
 	levelElasticity  = 0.8 // food spreads less between countries than all consumption
 	levelSD          = 0.4
-	driftSD          = 0.04 // per year
-	countryDriftSD   = 0.03
+	drift            = 0.02 // of prices in reference currency, per year
+	driftSD          = 0.02
+	countryDriftSD   = 0.02
 
 	nu = 4 // degrees of freedom of the noise
 )

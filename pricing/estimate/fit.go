@@ -25,12 +25,13 @@ type fit struct {
 	crowd
 	shops
 	seasons
-	tides
+	lands, goods tides // what moves all prices of a country, or of an item
 	neighbours
 	cells      []cell
 	sights     []sight
 	sorted     []int32 // standing reports of known ports and items, by cell
 	theta      []float64
+	shock2     float64 // variance of what an item in a country has in common for a while
 	reporterAt map[string]int32
 	doubt      doubt // variances of the effects given the reports
 
@@ -64,7 +65,10 @@ func learn(in *Input) *fit {
 	f.standing = pricing.Standing(in.Reports, in.Day)
 	f.gather(f.standing)
 	f.rest, f.smooth0 = make([]float64, len(f.sights)), make([]smoothed, len(f.sights))
-	f.seasons, f.tides = newSeasons(f.categories), f.newTides()
+	f.seasons = newSeasons(f.categories)
+	f.lands = f.newTides(f.countries, startTide, f.countryOfCell, itemOfCell)
+	f.lands.slope2 = countryDriftSD * countryDriftSD
+	f.goods = f.newTides(f.items, startItemTide, itemOfCell, f.countryOfCell)
 	f.neighbours = f.newNeighbours()
 	f.findMoneys()
 	f.firstWeights()
@@ -77,8 +81,10 @@ func learn(in *Input) *fit {
 		f.question(round)
 		if round >= 2 { // who lies is known by now
 			f.jumps()
+			f.learnShock()
 			f.learnSeasons()
-			f.learnTides()
+			f.learnTides(&f.lands)
+			f.learnTides(&f.goods)
 		}
 		f.variances()
 		if round > 0 {
@@ -127,13 +133,13 @@ func (f *fit) remarks() {
 func (f *fit) examine() {
 	for k := range f.cells {
 		c := &f.cells[k]
-		level, pack, drift := f.terms(f.theta, c.port, c.item)
+		level, pack := f.terms(f.theta, c.port, c.item)
 		own, rest, out := f.sights[c.from:c.to], f.rest[c.from:c.to], f.smooth0[c.from:c.to]
 		for j := range own {
 			o := &own[j]
 			rest[j] = o.y
 			if !o.remark {
-				rest[j] -= o.known + level + pack*o.x + drift*o.z
+				rest[j] -= o.known + level + pack*o.x
 			}
 		}
 		f.of(c.item).smooth(own, rest, out)

@@ -179,7 +179,6 @@ func (f *fit) order(standing []pricing.Report) {
 // sight reads a report; false when its currency has no rate.
 func (f *fit) sight(r *pricing.Report, source int32) (sight, bool) {
 	o := sight{day: int32(r.Day), source: source, weight: 1, receipt: r.Source != pricing.Memory, spread: sourceSpread(r.Source)}
-	o.z = float64(r.Day-f.in.Day) / 365.25
 	if r.Found != pricing.FoundYes {
 		o.remark = true
 		return o, true

@@ -97,9 +97,6 @@ type outlook struct {
 	port     int32
 }
 
-// farAhead bounds how long a drift is followed, in years.
-const farAhead = 1
-
 func (m *Model) look(port pricing.PortID, item pricing.ItemID, day calendar.Day) outlook {
 	f := m.fit
 	o := outlook{item: -1, port: -1}
@@ -122,10 +119,10 @@ func (m *Model) look(port pricing.PortID, item pricing.ItemID, day calendar.Day)
 func (m *Model) expected(o *outlook, days float64) (level, variance float64) {
 	f := m.fit
 	if o.item >= 0 && o.port >= 0 {
-		sum, _, drift := f.terms(f.theta, o.port, o.item)
+		sum, _ := f.terms(f.theta, o.port, o.item)
 		c := f.countryOf[o.port]
-		sum += f.season(o.port, o.item, f.in.Day+calendar.Day(math.Round(days))) + f.tides.at(c, f.last)*math.Exp(-math.Abs(days)/tideMemory)
-		return f.offset(o.port, o.item) + sum + drift*min(max(days/365.25, -farAhead), farAhead), f.doubt.level(o.port, o.item) + f.tides.now[c]
+		sum += f.season(o.port, o.item, f.in.Day+calendar.Day(math.Round(days))) + f.lands.ahead(c, days) + f.goods.ahead(o.item, days)
+		return f.offset(o.port, o.item) + sum, f.doubt.level(o.port, o.item) + f.lands.now[c] + f.goods.now[o.item]
 	}
 	level, variance = f.theta[f.mean], f.doubt.all
 	if o.item >= 0 {
@@ -141,11 +138,11 @@ func (m *Model) expected(o *outlook, days float64) (level, variance float64) {
 // about are answered as that many days after it: a model looks forward.
 func (m *Model) own(o *outlook, level, v, ahead float64) {
 	f, b := m.fit, o.cell.belief
-	base, pack, drift := f.terms(f.theta, o.port, o.item)
+	base, pack := f.terms(f.theta, o.port, o.item)
 	fade := f.of(o.item).fade(ahead)
 	o.gain = b.u * fade
 	variance := f.cell2 - fade*fade*(f.cell2-b.variance)
-	o.mean = level + fade*b.mean(base, pack, drift)
+	o.mean = level + fade*b.mean(base, pack)
 	o.variance = variance + (1-o.gain)*(1-o.gain)*v
 	o.evidence = f.noise2 / f.cell2 * (f.cell2/variance - 1)
 }

@@ -55,23 +55,20 @@ func (f *fit) season(port, item int32, day calendar.Day) float64 {
 // learnSeasons moves the waves to where residuals that leave their report out
 // are balanced by the prior: the equations of generalised least squares, for
 // which a residual over its variance is what the inverse covariance makes of
-// all. The information about each coefficient scales the step.
+// all. The information about each coefficient scales the step. A country's
+// category has one say per step of time.
 func (f *fit) learnSeasons() {
 	type heard struct{ pull, info [waves]float64 }
 	of := make([]heard, len(f.wave))
-	for k := range f.sights {
-		o := &f.sights[k]
-		if o.remark || o.held {
-			continue
-		}
-		c := &f.cells[o.cell]
-		h := &of[f.seasonOf(c.port, c.item)]
-		w := f.hearing(o)
-		for j, x := range phases(o.day) {
-			h.pull[j] += w * x * o.off
+	group := func(c *cell) int32 { return int32(f.seasonOf(c.port, c.item)) }
+	f.together(group, f.countryOfCell, func(group int32, step int, off, w float64) {
+		h := &of[group]
+		w = 1 / (1/w + f.lands.tide2) // the country may have been dear or cheap just then
+		for j, x := range phases(int32(f.in.Day) - int32(step*tideStep+tideStep/2)) {
+			h.pull[j] += w * x * off
 			h.info[j] += w * x * x
 		}
-	}
+	})
 	var seen spread
 	for g := range of {
 		for j := range waves {

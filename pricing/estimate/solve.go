@@ -7,11 +7,11 @@ import (
 )
 
 // stat is a cell reduced to what the equations need: with the columns one,
-// log pack ratio and years, A = X'V⁻¹X (upper triangle by rows) and b = X'V⁻¹y.
+// log pack ratio, A = X'V⁻¹X (upper triangle by rows) and b = X'V⁻¹y.
 type stat struct {
 	port, item int32
-	a          [6]float64
-	b          [3]float64
+	a          [3]float64
+	b          [2]float64
 }
 
 // system is the mixed-model equations (Z'V⁻¹Z + Λ) θ = Z'V⁻¹y of all cells
@@ -86,11 +86,8 @@ func (s *system) apply(v, out []float64) {
 	clear(out)
 	for k := range s.cells {
 		c := &s.cells[k]
-		u, x, z := s.terms(v, c.port, c.item)
-		s.scatter(out, c,
-			c.a[0]*u+c.a[1]*x+c.a[2]*z,
-			c.a[1]*u+c.a[3]*x+c.a[4]*z,
-			c.a[2]*u+c.a[4]*x+c.a[5]*z)
+		u, x := s.terms(v, c.port, c.item)
+		s.scatter(out, c, c.a[0]*u+c.a[1]*x, c.a[1]*u+c.a[2]*x)
 	}
 	s.applyNeighbours(v, out)
 	for k, t := range s.precision {
@@ -133,21 +130,20 @@ func (s *system) applyNeighbours(v, out []float64) {
 }
 
 // scatter adds a cell's share to all effects it is made of.
-func (s *system) scatter(out []float64, c *stat, u, x, z float64) {
+func (s *system) scatter(out []float64, c *stat, u, x float64) {
 	g, country := int(s.categoryOf[c.item]), int(s.countryOf[c.port])
 	out[s.item+int(c.item)] += u
 	out[s.port+int(c.port)] += u
 	out[s.twist+g*s.countries+country] += u
 	out[s.product+int(c.item)*s.countries+country] += u
 	out[s.pack+g] += x
-	out[s.countryDrift+country] += z
 }
 
 func (s *system) right() []float64 {
 	out := make([]float64, s.size)
 	for k := range s.cells {
 		c := &s.cells[k]
-		s.scatter(out, c, c.b[0], c.b[1], c.b[2])
+		s.scatter(out, c, c.b[0], c.b[1])
 	}
 	return out
 }
@@ -157,7 +153,7 @@ func (s *system) diagonal() []float64 {
 	out := make([]float64, s.size)
 	for k := range s.cells {
 		c := &s.cells[k]
-		s.scatter(out, c, c.a[0], c.a[3], c.a[5])
+		s.scatter(out, c, c.a[0], c.a[2])
 	}
 	for k, t := range s.precision {
 		if math.IsInf(t, 1) {

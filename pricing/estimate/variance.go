@@ -37,14 +37,12 @@ func (f *fit) believe() prior {
 	}
 	fill(f.mean, 1, meanSD(f.informed)*meanSD(f.informed))
 	fill(f.level, 1, levelSD*levelSD)
-	fill(f.drift, 1, driftSD*driftSD)
 	fill(f.category, f.categories, f.category2)
 	fill(f.country, f.countries, f.country2)
 	fill(f.port, f.ports, f.port2)
 	fill(f.twist, f.categories*f.countries, f.twist2)
 	fill(f.product, f.items*f.countries, f.product2)
 	fill(f.pack, f.categories, packElasticitySD*packElasticitySD)
-	fill(f.countryDrift, f.countries, countryDriftSD*countryDriftSD)
 	for i := range f.items {
 		p.precision[f.item+i] = 1 / f.itemVariance(i)
 	}
