@@ -34,24 +34,34 @@ func (s *Service) RecordAll(ctx context.Context, entries []Entry) (Recorded, err
 }
 
 func (s *Service) record(ctx context.Context, what string, prefix func(int) string, entries []Entry) (Recorded, error) {
-	rd, err := s.reader(ctx)
+	reports, err := s.readEntries(ctx, what, prefix, entries)
 	if err != nil {
 		return Recorded{}, err
 	}
+	return s.addReports(ctx, reports)
+}
+
+// readEntries makes reports of entries, all of which are in order.
+func (s *Service) readEntries(ctx context.Context, what string, prefix func(int) string, entries []Entry) ([]pricing.Report, error) {
+	rd, err := s.reader(ctx)
+	if err != nil {
+		return nil, err
+	}
 	if n := len(entries); n == 0 || n > maxEntries {
 		rd.faults.add("", fmt.Sprintf("%d entries", n), fmt.Sprintf("1 to %d", maxEntries))
-		return Recorded{}, rd.faults.err(what)
+		return nil, rd.faults.err(what)
 	}
 	reports := make([]pricing.Report, len(entries))
 	for i, e := range entries {
 		reports[i] = rd.report(prefix(i), e)
 	}
 	if err := s.checkReplaced(ctx, rd, prefix, reports); err != nil {
-		return Recorded{}, err
+		return nil, err
 	}
-	if err := rd.faults.err(what); err != nil {
-		return Recorded{}, err
-	}
+	return reports, rd.faults.err(what)
+}
+
+func (s *Service) addReports(ctx context.Context, reports []pricing.Report) (Recorded, error) {
 	done, err := s.db.AddReports(ctx, reports)
 	if err != nil {
 		return Recorded{}, err
@@ -127,6 +137,14 @@ type Line struct {
 
 // RecordReceipt records all lines of a receipt or none; errors as Record.
 func (s *Service) RecordReceipt(ctx context.Context, r Receipt) (Recorded, error) {
+	reports, err := s.readReceipt(ctx, r)
+	if err != nil {
+		return Recorded{}, err
+	}
+	return s.addReports(ctx, reports)
+}
+
+func (s *Service) readReceipt(ctx context.Context, r Receipt) ([]pricing.Report, error) {
 	if r.ID == "" {
 		r.ID = s.newID()
 	}
@@ -134,13 +152,13 @@ func (s *Service) RecordReceipt(ctx context.Context, r Receipt) (Recorded, error
 	if err != nil {
 		var fs faults
 		fs.add("id", quote(r.ID), "a UUID")
-		return Recorded{}, fs.err("receipt")
+		return nil, fs.err("receipt")
 	}
 	entries := make([]Entry, len(r.Lines))
 	for i, l := range r.Lines {
 		entries[i] = r.entry(id, i, l)
 	}
-	return s.record(ctx, "receipt", func(i int) string { return fmt.Sprintf("lines[%d].", i) }, entries)
+	return s.readEntries(ctx, "receipt", func(i int) string { return fmt.Sprintf("lines[%d].", i) }, entries)
 }
 
 func (r Receipt) entry(id uuid.UUID, i int, l Line) Entry {

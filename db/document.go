@@ -26,6 +26,8 @@ const (
 	KindStoresList Kind = "stores_list"
 	KindSettings   Kind = "settings"
 	KindPlan       Kind = "plan"
+	KindDraft      Kind = "draft" // a list being shopped, as typed so far
+	KindAisles     Kind = "aisles"
 )
 
 // Document is a JSON text with an id of its own and a revision: the number of

@@ -18,6 +18,10 @@ import (
 var pagesToLookAt = []struct{ name, path string }{
 	{"season", demoVoyage},
 	{"edit", demoVoyage + "/edit"},
+	{"ashore", demoVoyage + "/ashore"},
+	{"shop", demoVoyage + "/ashore/1"},
+	{"aisles", "/aisles"},
+	{"receipt", demoVoyage + "/ashore/1/receipt"},
 	{"start", "/start"},
 	{"prefs", "/prefs"},
 	{"problem", "/no-such-page"},

@@ -96,3 +96,11 @@ func (b *tab) shot(name string) {
 	require.NoError(b.t, err)
 	require.NoError(b.t, os.WriteFile(dir+"/"+name+".png", png, 0o644))
 }
+
+// until waits for a script's condition.
+func until(condition string) step {
+	return func(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
+		_, err := chromedp.Poll[bool](condition)(ctx, t)
+		return chromedp.Void{}, err
+	}
+}

@@ -2,12 +2,15 @@ package web
 
 import (
 	"context"
+	"errors"
 	"io"
 	"io/fs"
 	"net/http"
 	"net/http/cookiejar"
 	"net/http/httptest"
 	"net/url"
+	"os"
+	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
@@ -16,7 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"hardtack/api"
-	"hardtack/db/dbtest"
+	"hardtack/db"
 	"hardtack/route/plan"
 	"hardtack/seed"
 )
@@ -35,22 +38,58 @@ var quick = api.PlanOptions{Budget: plan.Budget{Work: 20_000}}
 // empty is a service with nothing in it.
 func empty(t testing.TB) *api.Service {
 	t.Helper()
-	w, err := world()
-	require.NoError(t, err)
-	return api.New(dbtest.Open(t, dbtest.SQLite), w, api.Options{Now: func() time.Time { return demoDay }})
+	return over(t, filepath.Join(t.TempDir(), "boat.db"))
 }
 
-// invented is a service with the demo season, planned.
+func over(t testing.TB, file string) *api.Service {
+	t.Helper()
+	w, err := world()
+	require.NoError(t, err)
+	d, err := db.Open(ctx, file)
+	require.NoError(t, err)
+	t.Cleanup(func() { require.NoError(t, d.Close()) })
+	return api.New(d, w, api.Options{Now: func() time.Time { return demoDay }})
+}
+
+// demoFile is the demo season, loaded and planned once for all tests.
+var demoFile = sync.OnceValues(func() ([]byte, error) {
+	dir, err := os.MkdirTemp("", "hardtack-pages-")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
+	w, err := world()
+	if err != nil {
+		return nil, err
+	}
+	file := filepath.Join(dir, "demo.db")
+	d, err := db.Open(ctx, file)
+	if err != nil {
+		return nil, err
+	}
+	s := api.New(d, w, api.Options{Now: func() time.Time { return demoDay }})
+	files, err := fs.Sub(seed.FS, "demo")
+	if err != nil {
+		return nil, err
+	}
+	id, err := s.LoadSeason(ctx, files)
+	if err == nil {
+		_, err = s.Plan(ctx, id, quick)
+	}
+	if err := errors.Join(err, d.Close()); err != nil {
+		return nil, err
+	}
+	return os.ReadFile(file)
+})
+
+// invented is a service of its own with the demo season, planned.
 func invented(t testing.TB) *api.Service {
 	t.Helper()
-	s := empty(t)
-	files, err := fs.Sub(seed.FS, "demo")
+	body, err := demoFile()
 	require.NoError(t, err)
-	id, err := s.LoadSeason(ctx, files)
-	require.NoError(t, err)
-	_, err = s.Plan(ctx, id, quick)
-	require.NoError(t, err)
-	return s
+	file := filepath.Join(t.TempDir(), "demo.db")
+	require.NoError(t, os.WriteFile(file, body, 0o600))
+	return over(t, file)
 }
 
 const demoVoyage = "/voyage/demo-season"

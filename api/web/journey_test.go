@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"net/url"
 	"strings"
@@ -26,7 +27,19 @@ func css(s string) chromedp.CSS { return chromedp.CSS(s) }
 
 func typed(field, text string) step { return chromedp.SendKeys(css(field), text) }
 
-func press(button string) step { return chromedp.Click(css(button)) }
+// press clicks a thing after bringing it to the middle, clear of the bars.
+func press(button string) step {
+	middle := chromedp.Evaluate[bool](fmt.Sprintf(`document.querySelector(%q).scrollIntoView({block: "center"}); true`, button))
+	return func(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
+		if _, err := chromedp.WaitReady(css(button))(ctx, t); err != nil {
+			return chromedp.Void{}, err
+		}
+		if _, err := middle(ctx, t); err != nil {
+			return chromedp.Void{}, err
+		}
+		return chromedp.Click(css(button))(ctx, t)
+	}
+}
 
 // text is the page's, as read.
 func (b *tab) text() string {

@@ -12,7 +12,8 @@ import (
 
 // views are the struct of each page.
 var views = map[string]view{
-	"start": &startPage{}, "edit": &editPage{}, "season": &seasonPage{}, "prefs": &prefsPage{}, "problem": &problemPage{},
+	"start": &startPage{}, "edit": &editPage{}, "ashore": &ashorePage{}, "aisles": &aislesPage{},
+	"shop": &shopPage{}, "receipt": &receiptPage{}, "season": &seasonPage{}, "prefs": &prefsPage{}, "problem": &problemPage{},
 }
 
 // Every template is run with its struct, all of whose lists have one entry and

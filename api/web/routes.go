@@ -9,6 +9,13 @@ func (s *site) routes() []endpoint {
 		{"POST /voyage/{voyage}/plan", s.postPlan},
 		{"GET /voyage/{voyage}/edit", s.getEdit},
 		{"POST /voyage/{voyage}/edit", s.postEdit},
+		{"GET /voyage/{voyage}/ashore", s.getAshore},
+		{"GET /voyage/{voyage}/ashore/{stop}", s.getShop},
+		{"POST /voyage/{voyage}/ashore/{stop}", s.postShop},
+		{"GET /voyage/{voyage}/ashore/{stop}/receipt", s.getReceipt},
+		{"POST /voyage/{voyage}/ashore/{stop}/receipt", s.postReceipt},
+		{"GET /aisles", s.getAisles},
+		{"POST /aisles", s.postAisles},
 		{"GET /prefs", s.getPrefs},
 		{"POST /prefs", s.postPrefs},
 	}

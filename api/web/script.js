@@ -1,2 +1,92 @@
 // What makes pages handier; every page works without.
-"use strict";
+(function () {
+  "use strict";
+  var form = document.querySelector("form.shop");
+  if (!form) { return; }
+  var key = "shop:" + form.dataset.keep;
+  var state = form.querySelector(".state");
+  var memory = null;
+  try { memory = window.localStorage; memory.getItem(key); } catch (e) { memory = null; }
+  var unsent = {};
+  try { unsent = JSON.parse(memory.getItem(key)) || {}; } catch (e) { unsent = {}; }
+
+  function fields(line) {
+    return Array.prototype.slice.call(line.querySelectorAll("input, select"));
+  }
+  function read(line) {
+    var out = {};
+    fields(line).forEach(function (f) { out[f.name] = f.type === "checkbox" ? (f.checked ? "1" : "") : f.value; });
+    return out;
+  }
+  function remember() {
+    if (!memory) { return; }
+    try {
+      if (Object.keys(unsent).length) { memory.setItem(key, JSON.stringify(unsent)); } else { memory.removeItem(key); }
+    } catch (e) { state.textContent = form.dataset.gone; }
+  }
+  function show(line, answer) {
+    var note = line.querySelector(".note");
+    note.textContent = answer.note;
+    note.classList.toggle("warn", answer.warn);
+  }
+  function send(id) {
+    var line = form.querySelector('[data-line="' + id + '"]');
+    var sent = unsent[id];
+    if (!line || !sent) { delete unsent[id]; remember(); return; }
+    var body = new URLSearchParams();
+    body.set("line", id);
+    Object.keys(sent).forEach(function (n) { if (sent[n] !== "" || /^price\./.test(n)) { body.set(n, sent[n]); } });
+    fetch(form.action, { method: "POST", body: body, credentials: "same-origin" }).then(function (r) {
+      if (!r.ok) { throw new Error(r.status); }
+      return r.json();
+    }).then(function (answer) {
+      if (unsent[id] === sent) { delete unsent[id]; remember(); }
+      show(line, answer);
+      state.textContent = answer.said;
+    }).catch(function () { state.textContent = form.dataset.gone; });
+  }
+  function sendAll() { Object.keys(unsent).forEach(send); }
+
+  // What an earlier visit could not send is put back and sent now.
+  Object.keys(unsent).forEach(function (id) {
+    var line = form.querySelector('[data-line="' + id + '"]');
+    if (!line) { return; }
+    fields(line).forEach(function (f) {
+      if (!(f.name in unsent[id])) { return; }
+      if (f.type === "checkbox") { f.checked = unsent[id][f.name] === "1"; } else { f.value = unsent[id][f.name]; }
+    });
+    state.textContent = form.dataset.back;
+  });
+  sendAll();
+
+  form.addEventListener("input", function (e) {
+    var line = e.target.closest("[data-line]");
+    if (!line) { return; }
+    var id = line.dataset.line;
+    if (/^(price|pack|count)\./.test(e.target.name) && e.target.value) { form.elements["got." + id].checked = true; }
+    unsent[id] = read(line);
+    remember();
+  });
+  form.addEventListener("change", function (e) {
+    var line = e.target.closest("[data-line]");
+    if (!line) { return; }
+    unsent[line.dataset.line] = read(line);
+    remember();
+    send(line.dataset.line);
+  });
+  // Enter goes on to the next price, as the keyboard's key says; only the
+  // buttons one sees send the whole form.
+  form.addEventListener("submit", function (e) {
+    if (!e.submitter || e.submitter.classList.contains("skip")) {
+      e.preventDefault();
+      var prices = Array.prototype.slice.call(form.querySelectorAll('input[name^="price."]'));
+      var next = prices[prices.indexOf(document.activeElement) + 1];
+      if (next && document.activeElement.name !== next.name) { next.focus(); }
+      return;
+    }
+    unsent = {};
+    remember();
+  });
+  window.addEventListener("online", sendAll);
+  window.setInterval(sendAll, 15000);
+})();

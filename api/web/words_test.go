@@ -54,7 +54,7 @@ func sourcesOf(t *testing.T, pattern string) map[string]string {
 
 var (
 	said  = regexp.MustCompile(`(?:Say|say|Count|count)(?: |\()"([^"]+)"`)
-	built = regexp.MustCompile(`"([a-z_]+\.)(?:"|%d")`) // a key made of this and something else
+	built = regexp.MustCompile(`"([a-z_]+\.)(?:"|%[ds]")`) // a key made of this and something else
 )
 
 func TestEveryTextUsedIsThereAndEveryTextThereIsUsed(t *testing.T) {

@@ -1,0 +1,299 @@
+package web
+
+import (
+	"math"
+	"net/http"
+	"slices"
+	"strconv"
+	"strings"
+
+	"hardtack/api"
+	"hardtack/pricing"
+	"hardtack/pricing/measure"
+	"hardtack/pricing/money"
+	"hardtack/route/shopping"
+)
+
+// shopPage is one list, to be carried through a shop.
+type shopPage struct {
+	Frame
+	List     shopping.List
+	ByAisle  bool
+	Sections []shopSection
+	Done     []string // what earlier receipts have
+	Head     []string
+	Kept     bool // the draft was just kept
+	Landed   string
+	Advice   []shopping.Advice
+	Danger   []string
+}
+
+type shopSection struct {
+	Title string
+	Lines []shopLine
+}
+
+// shopLine is one thing to buy, and what was typed about it.
+type shopLine struct {
+	shopping.Line
+	Typed   api.DraftLine
+	Packs   string // as planned: "3 × 400 g tin"
+	One     string // the pack as planned, as it is typed
+	Planned int    // packs
+	Expect  string // for one pack
+	Between string
+	Stowing string
+	Note    string // what came of the pack and price typed
+	Warn    bool
+	Sub     api.DraftLine
+	Subs    []choice
+	Details []string
+}
+
+func (s *site) getShop(q *request) error {
+	l, d, x, err := q.listOf()
+	if err != nil {
+		return err
+	}
+	return q.showShop(l, d.Value, x)
+}
+
+func (q *request) showShop(l shopping.List, d api.Draft, x api.Planned) error {
+	p := shopPage{List: l, ByAisle: q.text("by") == "aisle", Kept: q.text("kept") != "", Advice: l.Advice(), Danger: q.dangers(x)}
+	if reports, lots, ok := strings.Cut(q.text("landed"), "."); ok {
+		p.Landed = q.landedWords(reports, lots)
+	}
+	f := q.frame(q.say("shop.title", l.Name), "ashore", x.Voyage)
+	p.Head = q.shopHead(&f, l)
+	judge := q.judge(l, x)
+	lines := map[pricing.ItemID]shopLine{}
+	var open []shopping.Line
+	for _, line := range l.Lines {
+		if slices.Contains(d.Booked, line.Item) {
+			p.Done = append(p.Done, line.Name)
+			continue
+		}
+		open = append(open, line)
+		lines[line.Item] = q.shopLine(&f, l, line, d, judge)
+	}
+	if err := q.sections(&p, open, lines); err != nil {
+		return err
+	}
+	return q.show(http.StatusOK, "shop", f, &p)
+}
+
+// shopHead is what to know before going ashore.
+func (q *request) shopHead(f *Frame, l shopping.List) []string {
+	if len(l.Lines) == 0 {
+		return []string{q.say("shop.nothing")}
+	}
+	out := []string{q.say("shop.spend", f.Cash(l.Spend.Expect, l.Home), f.Round(l.Spend.Low, l.Home), f.Round(l.Spend.High, l.Home))}
+	if l.Currency != l.Home && l.Cash.Expect > 0 {
+		out = append(out, q.say("shop.cash", f.Num(math.Ceil(l.Cash.Expect), 0)+" "+string(l.Currency), f.Num(math.Ceil(l.Cash.High), 0)+" "+string(l.Currency)))
+	}
+	if l.Trips > 0 {
+		out = append(out, q.words.Count("shop.carry", l.Trips, f.Mass(l.Kg), f.Volume(l.Litres)))
+	}
+	return out
+}
+
+// sections puts the lines in the order of buying, or of the aisles.
+func (q *request) sections(p *shopPage, open []shopping.Line, lines map[pricing.ItemID]shopLine) error {
+	keys, title := []string{}, func(k string) string { return q.say("when." + k) }
+	of := func(l shopping.Line) string { return whenKeys[l.When] }
+	for _, w := range shopping.Whens() {
+		keys = append(keys, whenKeys[w])
+	}
+	if p.ByAisle {
+		var err error
+		if keys, err = q.svc.Aisles(q.r.Context()); err != nil {
+			return err
+		}
+		title, of = q.aisle, func(l shopping.Line) string { return l.Category }
+	}
+	for _, k := range keys {
+		sec := shopSection{Title: title(k)}
+		for _, l := range open {
+			if of(l) == k {
+				sec.Lines = append(sec.Lines, lines[l.Item])
+			}
+		}
+		if len(sec.Lines) > 0 {
+			p.Sections = append(p.Sections, sec)
+		}
+	}
+	return nil
+}
+
+var whenKeys = map[shopping.When]string{
+	shopping.Ahead: "ahead", shopping.LastDays: "days", shopping.LastMorning: "morning", shopping.AsYouGo: "go",
+}
+
+func (q *request) shopLine(f *Frame, l shopping.List, line shopping.Line, d api.Draft, judge judge) shopLine {
+	out := shopLine{Line: line, Typed: api.DraftLine{Item: line.Item}}
+	for _, t := range d.Lines {
+		switch {
+		case t.Item == line.Item && t.For == "":
+			out.Typed = t
+		case t.For == line.Item:
+			out.Sub = t
+		}
+	}
+	for i, pk := range line.Packs {
+		if i > 0 {
+			out.Packs += " + "
+		}
+		out.Packs += strconv.Itoa(pk.Count) + " × " + pk.Label
+	}
+	if line.Item == "water_tank" {
+		out.Packs = q.say("shop.fill", f.Much(line.Amount, line.Unit))
+	}
+	pack := mainPack(line)
+	out.Planned = countOf(line.Amount, pack)
+	out.One = pack.Format(line.Unit)
+	out.Expect, out.Between = q.expected(f, l, line, pack.Units()/max(line.Amount, 1e-9))
+	for _, st := range line.Stow {
+		out.Stowing = joined(out.Stowing, q.say("space."+st.Space)+" "+f.Much(st.Amount, line.Unit))
+	}
+	out.Details = q.details(f, line)
+	out.Note, out.Warn = judge.of(q, f, line, out.Typed)
+	for _, in := range line.Instead {
+		out.Subs = append(out.Subs, choice{string(in.Item), strconv.Itoa(in.Packs.Count) + " × " + in.Packs.Label + " " + in.Name, out.Sub.Item == in.Item})
+	}
+	return out
+}
+
+func joined(a, b string) string {
+	if a == "" {
+		return b
+	}
+	return a + ", " + b
+}
+
+// mainPack is the pack most of a line comes in: the one a price is asked for.
+func mainPack(line shopping.Line) measure.Quantity {
+	best, most := measure.One, 0.0
+	for _, p := range line.Packs {
+		if much := float64(p.Count) * p.Pack.Units(); much > most {
+			best, most = p.Pack, much
+		}
+	}
+	return best
+}
+
+// countOf is how many packs make an amount, at least one.
+func countOf(amount float64, pack measure.Quantity) int {
+	return max(1, int(math.Ceil(amount/pack.Units()-1e-6)))
+}
+
+// expected is what a share of a line should cost here, in the money the reader
+// likes.
+func (q *request) expected(f *Frame, l shopping.List, line shopping.Line, share float64) (one, between string) {
+	r, c := line.Home, l.Home
+	if line.Local.Expect > 0 && f.Money != "home" {
+		r, c = line.Local, l.Currency
+	}
+	one = f.Cash(r.Expect*share, c)
+	if f.Money == "both" && c != l.Home {
+		one += " = " + f.Cash(line.Home.Expect*share, l.Home)
+	}
+	if line.Guess {
+		one = "~" + one
+	}
+	return one, f.Num(r.Low*share, 2) + "–" + f.Num(r.High*share, 2)
+}
+
+func (q *request) details(f *Frame, line shopping.Line) []string {
+	var out []string
+	if line.EatHere > 0 {
+		out = append(out, q.say("shop.here", f.Much(line.EatHere, line.Unit)))
+	}
+	if line.Spare > 0 {
+		out = append(out, q.say("shop.spare", f.Much(line.Spare, line.Unit)))
+	}
+	if !line.EatenBy.IsZero() {
+		out = append(out, q.say("shop.until", f.Date(line.EatenBy)))
+	}
+	for _, p := range line.Labels {
+		out = append(out, q.say("shop.label", p.Name, listOf(p.NotEating)))
+	}
+	return out
+}
+
+func listOf(words []string) string {
+	out := ""
+	for _, w := range words {
+		out = joined(out, w)
+	}
+	return out
+}
+
+// judge says what a price and a pack met in the shop mean.
+type judge struct {
+	currency, home money.Currency
+	ahead          func(pricing.ItemID) string // where it is cheaper next; may be nothing
+}
+
+func (q *request) judge(l shopping.List, x api.Planned) judge {
+	return judge{l.Currency, l.Home, func(id pricing.ItemID) string {
+		a, err := q.svc.AheadItem(q.r.Context(), x.Voyage, id, x.Notes.Stops[l.Stop].Call)
+		if err != nil {
+			return "" // the voyage was changed since the plan: nothing is known
+		}
+		for _, p := range a.Ahead {
+			if p.Saving > 0.05 && p.Available >= 0.5 {
+				f := q.frame("", "", "")
+				return q.say("shop.next", p.Name, f.Date(p.Arrive), f.Cash(p.Price, l.Home), p.Unit)
+			}
+		}
+		return q.say("shop.no_next")
+	}}
+}
+
+// of is the new count for the pack met, and how the price compares with what
+// was expected for as much.
+func (j judge) of(q *request, f *Frame, line shopping.Line, t api.DraftLine) (string, bool) {
+	if t.Pack == "" && t.Price == "" || len(line.Packs) == 0 {
+		return "", false
+	}
+	pack := mainPack(line)
+	said := ""
+	if t.Pack != "" {
+		met, err := measure.ParsePack(t.Pack, line.Unit)
+		if err != nil {
+			return q.say("shop.bad_pack", t.Pack, packExample[line.Unit]), true
+		}
+		if met != pack {
+			said = q.say("shop.count", countOf(line.Amount, met), f.Much(met.Units(), line.Unit))
+		}
+		pack = met
+	}
+	if t.Price == "" {
+		return said, false
+	}
+	paid, err := money.Parse(t.Price, j.currency)
+	if err != nil {
+		return q.say("shop.bad_price", t.Price, j.currency), true
+	}
+	verdict, dear := j.verdict(q, f, line, paid.Float()/pack.Units())
+	return strings.TrimSpace(said + " " + verdict), dear
+}
+
+var packExample = map[measure.Unit]string{measure.Kilogram: "500 g", measure.Litre: "1.5 l", measure.Each: "12"}
+
+// verdict compares a price per unit with the interval expected.
+func (j judge) verdict(q *request, f *Frame, line shopping.Line, per float64) (string, bool) {
+	r := line.Local
+	if r.Expect == 0 {
+		r = line.Home
+	}
+	amount := max(line.Amount, 1e-9)
+	share := per * amount / max(r.Expect, 1e-9)
+	switch {
+	case per*amount > r.High:
+		return q.say("shop.dear", f.Num(100*(share-1), 0)) + " " + j.ahead(line.Item), true
+	case per*amount < r.Low:
+		return q.say("shop.cheap", f.Num(100*(1-share), 0)), false
+	}
+	return q.say("shop.usual"), false
+}
