@@ -53,8 +53,8 @@ func newWalker(f *field, seed uint64, x []extra) *walker {
 	return w
 }
 
-// walk goes through season number i.
-func (w *walker) walk(i int) outcome {
+// begin stands at the start of season number i.
+func (w *walker) begin(i int) {
 	w.dice.walk = uint64(i)
 	w.out = outcome{byNeed: make([]float64, len(w.needs)), ran: make([]bool, len(w.needs))}
 	for s := range w.carried {
@@ -64,6 +64,11 @@ func (w *walker) walk(i int) outcome {
 		w.lots[n] = append(w.lots[n][:0], w.needs[n].aboard...)
 		w.season[n] = w.dice.season(n, w.needs[n].season)
 	}
+}
+
+// walk goes through season number i.
+func (w *walker) walk(i int) outcome {
+	w.begin(i)
 	now := 0.0
 	for s := range w.stops {
 		w.expect(s, now)

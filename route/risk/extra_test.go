@@ -1,0 +1,130 @@
+package risk
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"hardtack/route/plan"
+)
+
+// On one crossing with nothing else in doubt, reserves for a wished chance
+// reach it, and more costs more.
+func TestReservesReachTheWishedChance(t *testing.T) {
+	t.Parallel()
+	b := crossing()
+	b.Needs[0].Items[0].Offers[0].Pack = 0.01 // so that whole packs add nothing to speak of
+	b.Needs[0].Items[0].Offers[0].Price = 0.02
+	d := sure(b)
+	d.Legs[0], d.Needs[0].Season, d.Needs[0].Day = 0.2, 0.15, 0.5
+	ms, err := Meet(context.Background(), b, d, []float64{0.8, 0.9, 0.95, 0.99}, plan.Budget{Work: 2000}, Options{Walks: 4000})
+	require.NoError(t, err)
+	spent := 0.0
+	for _, m := range ms {
+		// lacking less than 1 % of the leg's use does not count as short
+		require.InDelta(t, m.Wished, m.Reached, 3.5*math.Sqrt(m.Wished*(1-m.Wished)/4000)+0.015)
+		require.Greater(t, m.Spent.Mean, spent)
+		require.Len(t, m.Reserve["grain"], 1)
+		spent = m.Spent.Mean
+	}
+	_, err = Meet(context.Background(), b, d, []float64{1}, plan.Budget{}, Options{})
+	require.ErrorIs(t, err, ErrInput)
+}
+
+// Rice and beans for a crossing: rice on the shelf for certain, beans every
+// second time, and only at the first of two stops before it. More rice mends
+// nothing; the purchase that helps is of beans, and it is priced right.
+func TestTheRemedyIsFound(t *testing.T) {
+	t.Parallel()
+	days := []float64{100, 100, 100}
+	item := func(id string, stops ...int) plan.Item {
+		it := plan.Item{ID: id, Yield: 1, Litres: 1, Kg: 1, Keeps: []plan.Keep{{Space: "dry", Days: days}}}
+		for _, s := range stops {
+			it.Offers = append(it.Offers, plan.Offer{Stop: s, Pack: 1, Price: 2})
+		}
+		return it
+	}
+	need := func(id string, it plan.Item) plan.Need {
+		return plan.Need{ID: id, Unit: "kg", UseInPort: []float64{0, 0, 0}, UseAtSea: []float64{0, 1}, MissingCost: 40, Items: []plan.Item{it}}
+	}
+	b := plan.Brief{Version: 1, Currency: "EUR", Start: "2027-05-29",
+		Stops:   []plan.Stop{{Port: "A", TripCost: 1}, {Port: "B", Arrive: 2, Depart: 2, TripCost: 1}, {Port: "C", Arrive: 12, Depart: 12}},
+		Stowage: plan.Stowage{Spaces: []plan.Space{{ID: "dry", Litres: 100}}},
+		Needs:   []plan.Need{need("grain", item("rice", 0, 1)), need("pulse", item("beans", 0, 1))}}
+	b.Needs[1].Items[0].Offers[1].Price = 1.9 // so that the plan waits for B
+	d := sure(b)
+	d.Needs[1].Items[0].Stops[1].Available = 0.5
+	p := solved(t, b, 2000)
+	rs, err := Remedies(context.Background(), b, d, p, Options{Walks: 400}, 2)
+	require.NoError(t, err)
+	require.NotEmpty(t, rs)
+	require.Equal(t, Extra{Need: "pulse", Item: "beans", Stop: 0, Packs: 10}, rs[0].Extra)
+	require.InDelta(t, 0.5, rs[0].Before, 0.1)
+	require.Zero(t, rs[0].After)
+	require.InDelta(t, -400*rs[0].Before, rs[0].Shortage.Mean, 1e-6)
+	// with caution the beans are bought at A: 2 for certain, against 1.90 or nothing
+	c, err := Plan(context.Background(), b, d, plan.Budget{Work: 2000}, p.Bound, nil)
+	require.NoError(t, err)
+	require.NoError(t, plan.Verify(b, c))
+	for _, x := range c.Purchases {
+		if x.Item == "beans" {
+			require.Zero(t, x.Stop)
+		}
+	}
+	require.Zero(t, walked(t, b, d, c, Options{Walks: 400}).Report().Shortage.Mean)
+	require.Zero(t, walked(t, b, d, p, Options{Walks: 400, Policy: Careful}).Report().Shortage.Mean, "the careful skipper sees it at the shelf")
+}
+
+// Two ports of one ship count as one, two of their own as two.
+func TestOneShipIsOneChance(t *testing.T) {
+	t.Parallel()
+	b := instanceOf(t, "small-101")
+	d := Usual(b)
+	f, err := newField(b, d, plan.Plan{}, Careful)
+	require.NoError(t, err)
+	apart := f.needs[0].lastUntil(f, 1, 0.02)
+	for s := range d.Supply {
+		d.Supply[s] = "isles"
+	}
+	f, err = newField(b, d, plan.Plan{}, Careful)
+	require.NoError(t, err)
+	require.Greater(t, f.needs[0].lastUntil(f, 1, 0.02), apart)
+	require.Equal(t, 1, f.needs[0].lastUntil(f, 1, 1))
+	w := newWalker(f, 1, nil)
+	for i := range 200 {
+		w.begin(i)
+		w.counter.open(w, 0)
+		first := w.counter.baskets[0][0].factor > 0
+		for s := range b.Stops {
+			if w.counter.open(w, s); len(f.needs[0].items[0].offers[s]) > 0 && len(f.needs[0].items[0].offers[0]) > 0 {
+				require.Equal(t, first, w.counter.baskets[0][0].factor > 0)
+			}
+		}
+	}
+}
+
+// Planning and shopping with caution pay: against the plain plan followed
+// plainly, on the same seasons, less is spent and gone without together, far
+// beyond the error.
+func TestCautionPays(t *testing.T) {
+	t.Parallel()
+	for _, name := range []string{"small-101", "small-102", "small-103"} {
+		b := instanceOf(t, name)
+		d := Usual(b)
+		p := solved(t, b, 200_000)
+		c, err := Plan(context.Background(), b, d, plan.Budget{Work: 200_000}, p.Bound, nil)
+		require.NoError(t, err)
+		require.NoError(t, plan.Verify(b, c))
+		plain := walked(t, b, d, p, Options{Walks: 500})
+		for policy, label := range map[Policy]string{Waiting: "waiting", Careful: "careful"} {
+			x := Compare(plain, walked(t, b, d, c, Options{Walks: 500, Policy: policy}))
+			t.Logf("%s %s: spent %+.0f, short %+.0f, in all %+.0f ± %.0f", name, label, x.Spent.Mean, x.Shortage.Mean, x.Total.Mean, x.Total.Error)
+			if policy == Careful {
+				require.Less(t, x.Total.Mean, -4*x.Total.Error)
+			}
+			require.Less(t, x.Shortage.Mean, -2*x.Shortage.Error)
+		}
+	}
+}
