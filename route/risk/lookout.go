@@ -17,6 +17,7 @@ type lookout struct {
 	lack     []float64 // by period: what nothing serves
 	late     []float64 // by period: what only later purchases serve
 	deferred []float64 // by planned purchase here: what serves periods better left to the ports ahead
+	believed float64   // factor on the brief's use
 	surplus  float64   // need-units never eaten beyond the reserve of the last leg
 	spare    float64   // need-units over when the next purchase of the plan comes, beyond the reserve then
 	reserve  []float64 // by leg: what lacks on arrival
@@ -29,6 +30,7 @@ func newLookout(stops int) lookout {
 // ahead eats through the rest of the season.
 func (k *lookout) ahead(w *walker, n, s int) {
 	nd := &w.needs[n]
+	k.believed = w.learnt[n].factor(nd.season, nd.day)
 	k.gather(w, n, s)
 	for q := 2*s + 1; q < 2*len(w.stops)-1; q++ {
 		k.lack[q], k.late[q] = 0, 0
@@ -79,7 +81,7 @@ func (k *lookout) period(w *walker, nd *need, n, s, q int) {
 	if q%2 == 1 {
 		start, end, rate = w.depart[leg], w.arrive[leg+1], nd.sea[leg]
 	}
-	if rate <= 0 || end <= start {
+	if rate *= k.believed; rate <= 0 || end <= start {
 		return
 	}
 	at := start

@@ -172,3 +172,15 @@ func TestWhatDoesNotFitIsRefused(t *testing.T) {
 	_, err = Walk(ended, crossing(), Usual(crossing()), p, Options{})
 	require.ErrorIs(t, err, context.Canceled)
 }
+
+// Thirty days counted at 20 % above the list, one day varying by 0.5 and crews
+// by 0.25: k = 4, z = 30/34. By hand.
+func TestCountsTeach(t *testing.T) {
+	t.Parallel()
+	var x tally
+	require.Equal(t, 1.0, x.factor(0.25, 0.5))
+	x.add(2, 2.4, 30)
+	require.InDelta(t, 1+0.2*30/34, x.factor(0.25, 0.5), 1e-12)
+	require.Equal(t, 1.0, x.factor(0, 0.5), "a crew that is known needs no teaching")
+	require.InDelta(t, 1.2, x.factor(0.25, 0), 1e-12)
+}

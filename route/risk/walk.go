@@ -30,6 +30,7 @@ type walker struct {
 	extra  []extra
 	lots   [][]lot   // by need, what expires first in front
 	season []float64 // by need: factor on its use
+	learnt []tally   // by need: what counts have taught of that
 	short  [][]int   // by need and period: walks in which it ran short
 	out    outcome
 
@@ -41,7 +42,7 @@ type walker struct {
 
 func newWalker(f *field, seed uint64, x []extra) *walker {
 	w := &walker{field: f, dice: newDice(seed), extra: x, lots: make([][]lot, len(f.needs)),
-		season: make([]float64, len(f.needs)), arrive: make([]float64, len(f.stops)), depart: make([]float64, len(f.stops))}
+		season: make([]float64, len(f.needs)), learnt: make([]tally, len(f.needs)), arrive: make([]float64, len(f.stops)), depart: make([]float64, len(f.stops))}
 	for range f.needs {
 		w.short = append(w.short, make([]int, 2*len(f.stops)-1))
 	}
@@ -63,6 +64,7 @@ func (w *walker) begin(i int) {
 	for n := range w.needs {
 		w.lots[n] = append(w.lots[n][:0], w.needs[n].aboard...)
 		w.season[n] = w.dice.season(n, w.needs[n].season)
+		w.learnt[n] = tally{}
 	}
 }
 
@@ -121,6 +123,7 @@ func (w *walker) stay(s int) {
 			continue
 		}
 		rate := nd.in[s] * w.season[n] * w.dice.period(n, 2*s, nd.day, end-start)
+		w.learnt[n].add(nd.in[s], rate, end-start)
 		use := rate * (end - start)
 		bought := w.counter.daily(w, n, use)
 		lacking := w.eat(n, 2*s, start, end, rate*(1-bought/use))
@@ -140,6 +143,7 @@ func (w *walker) leg(s int) float64 {
 		nd := &w.needs[n]
 		if nd.sea[s] > 0 && days > 0 {
 			rate := nd.sea[s] * w.season[n] * w.dice.period(n, 2*s+1, nd.day, days)
+			w.learnt[n].add(nd.sea[s], rate, days)
 			w.miss(n, 2*s+1, rate*days, w.eat(n, 2*s+1, start, end, rate))
 		}
 		if nd.due[s] > 0 {

@@ -1,0 +1,60 @@
+package risk
+
+import (
+	"hardtack/pricing"
+	"hardtack/pricing/item"
+	"hardtack/route/brief"
+	"hardtack/route/plan"
+)
+
+// Sources are what the doubt about a brief is read from beside its notes.
+type Sources struct {
+	Catalogue *item.Catalogue
+	Island    func(pricing.PortID) string // group of islands that one ship serves; "" = none
+}
+
+// Of is the doubt about a brief as its notes have it: spread and availability
+// of each estimate, necessity classes, the spread between crews of each group
+// of the catalogue, islands that share a supply ship. What they do not tell is
+// Usual.
+func Of(b plan.Brief, n brief.Notes, src Sources) Doubt {
+	d := Usual(b)
+	for s := range b.Stops {
+		if s < len(n.Stops) {
+			d.Supply[s] = src.Island(n.Stops[s].Port)
+		}
+	}
+	offers := map[soldAt]pricing.Estimate{}
+	for _, o := range n.Offers {
+		offers[soldAt{o.Item, o.Stop}] = o.Estimate
+	}
+	groups := map[string]float64{}
+	for _, g := range src.Catalogue.Groups {
+		groups[g.ID] = g.CV
+	}
+	for k := range d.Needs {
+		note, ok := n.Need(b.Needs[k].ID)
+		if ok {
+			d.Needs[k].Class = note.Class
+			if cv := groups[note.Group]; cv > 0 {
+				d.Needs[k].Season = cv
+			}
+		}
+		for i, it := range b.Needs[k].Items {
+			for s := range b.Stops {
+				if e, ok := offers[soldAt{it.ID, s}]; ok {
+					d.Needs[k].Items[i].Stops[s] = OfferDoubt{LogSD: min(e.LogSD, mostLogSD), Available: min(max(e.Available, 0), 1)}
+				}
+			}
+		}
+	}
+	return d
+}
+
+// mostLogSD is as far as a guessed price is believed to stray.
+const mostLogSD = 0.6
+
+type soldAt struct {
+	item string
+	stop int
+}
