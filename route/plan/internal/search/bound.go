@@ -8,6 +8,9 @@ import (
 // from below: what each need costs at least when it pays the mixer's prices
 // of cells and trips, less what all the room is worth.
 func (s *season) lower(x *mixer, rounds int) float64 {
+	if s.work.cancelled() && s.bound > 0 {
+		return s.bound
+	}
 	p := newPrices(s.m)
 	p.copyFrom(x.seeker.prices)
 	bound := 0.0
@@ -31,9 +34,9 @@ func (s *season) lower(x *mixer, rounds int) float64 {
 	}()
 	for i := range s.m.Needs {
 		own := math.Inf(-1)
-		if c := s.chains[i]; c != nil {
+		if c := s.chains[i]; c != nil && !s.work.cancelled() {
 			own = c.bound(p, i)
-			s.work.Left -= 10
+			s.work.Left -= c.effort()
 		}
 		if s.over() {
 			rounds = 0

@@ -58,7 +58,8 @@ type deal struct {
 const (
 	fewPositions  = 700
 	mostPositions = 2500
-	mostGoods     = 4 // of a source
+	mostGoods     = 4  // of a source
+	mostDeals     = 16 // of a stop
 )
 
 // newChain is nil where the packs are too small for a lattice or there is
@@ -223,7 +224,24 @@ func (c *chain) inPort(stop int) []deal {
 		best[k].far = k
 		deals = append(deals, best[k])
 	}
-	return deals
+	return fewer(deals)
+}
+
+// fewer puts neighbours together, as large as the largest of them and as
+// cheap as the cheapest.
+func fewer(deals []deal) []deal {
+	together := (len(deals) + mostDeals - 1) / mostDeals
+	if together < 2 {
+		return deals
+	}
+	var few []deal
+	for start := 0; start < len(deals); start += together {
+		group := deals[start:min(start+together, len(deals))]
+		d := group[len(group)-1]
+		d.price = group[0].price // they are dearer the larger they are
+		few = append(few, d)
+	}
+	return few
 }
 
 // withGood adds packs of one offer to the best deals for the stay.

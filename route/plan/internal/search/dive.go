@@ -12,12 +12,12 @@ import (
 func (x *mixer) dive(plan []*Schedule) bool {
 	for !x.work.cancelled() && x.settleTripsOnce() {
 		x.solve(2000)
-		x.generate(1, 0)
+		x.refine()
 	}
 	for open := x.unsettled(); open > 0 && !x.work.cancelled(); {
 		open -= x.settleLikely()
 		x.solve(2000)
-		x.generate(1, 0)
+		x.refine()
 	}
 	x.reallocate()
 	defer x.lift()
@@ -35,6 +35,9 @@ func (x *mixer) dive(plan []*Schedule) bool {
 	}
 	return true
 }
+
+// refine makes new schedules at the prices of what is settled.
+func (x *mixer) refine() { x.generate(1, 0) }
 
 // lift lets trips carry without limit again.
 func (x *mixer) lift() {

@@ -13,6 +13,7 @@ type mixer struct {
 	target *Prices
 	fixed  []bool     // per need of the master
 	rng    *rand.Rand // rounds trips by chance, unless nil
+	rough  bool       // makes do with what walks find
 }
 
 func (s *season) mixer(needs []int, load *Load, prices *Prices) *mixer {
@@ -46,8 +47,17 @@ func (x *mixer) generate(rounds int, part float64) {
 // solve mixes, and counts the work of it in schedules allocated, of which one
 // takes about as long as changing ten thousand numbers of the inverse.
 func (x *mixer) solve(pivots int) {
-	x.work.Left -= x.lp.Solve(pivots) * x.rows * x.rows / 10_000
+	for left := pivots; left > 0 && !x.work.cancelled(); left -= fewPivots {
+		done := x.lp.Solve(min(left, fewPivots))
+		x.work.Left -= done * x.rows * x.rows / 10_000
+		if done < fewPivots {
+			return
+		}
+	}
 }
+
+// fewPivots are done between two looks at the context.
+const fewPivots = 100
 
 // columns makes a schedule for each open need at the prices and returns what
 // they promise to gain in all.
@@ -57,29 +67,36 @@ func (x *mixer) columns(round int) float64 {
 		if x.fixed[k] {
 			continue
 		}
-		likely, _ := x.likely(k)
-		schedule := x.propose(i, likely, round)
+		schedule := x.propose(k, round)
 		gained += x.add(k, schedule, x.columnCost(i, schedule))
 	}
 	return gained
 }
 
-// propose is a good schedule at the prices.
-func (k *seeker) propose(need int, likely *Schedule, round int) *Schedule {
+// worthwhile is the least part of its cost that a schedule must promise to
+// gain to go into the mix before anything better is looked for.
+const worthwhile = 2e-3
+
+// propose is a good schedule of the k-th need at the prices.
+func (x *mixer) propose(k, round int) *Schedule {
+	i := x.needs[k]
 	var walked *Schedule
 	least := math.Inf(1)
-	if k.chains[need] != nil {
-		s, value, good := k.walk(need)
-		if good {
+	if x.chains[i] != nil {
+		s, value, good := x.walk(i)
+		if good || x.promise(k, s, x.columnCost(i, s)) > worthwhile*value {
 			return s
 		}
 		walked, least = s, value
 	}
-	s, value := k.start(need, likely, round)
+	likely, _ := x.likely(k)
+	s, value := x.start(i, likely, round)
 	if value > least {
 		s, value = walked, least
 	}
-	s, _ = k.polish(need, s, value)
+	if !x.rough || round == 0 {
+		s, _ = x.polish(i, s, value)
+	}
 	return s
 }
 
@@ -174,6 +191,9 @@ func (x *mixer) least() []float64 {
 	for k, i := range x.needs {
 		least[k] = x.seeker.m.Needs[i].nothing()
 		for _, c := range x.pool[k] {
+			if x.work.cancelled() {
+				break
+			}
 			s := c.schedule.clone()
 			least[k] = min(least[k], x.value(i, s))
 		}

@@ -38,6 +38,7 @@ func Run(ctx context.Context, m *Model, o Options) Result { return newSeason(ctx
 func (s *season) run() Result {
 	s.first()
 	x := s.mixer(s.all, newLoad(s.m), s.prices)
+	s.sketch(x)
 	kept := s.work.Left / 3 // for what follows
 	s.work.Left -= kept
 	x.generate(25, 1e-4)
@@ -58,6 +59,19 @@ func (s *season) run() Result {
 	s.takeBest()
 	s.finish()
 	return s.result()
+}
+
+// sketch mixes roughly for a sensible plan soon.
+func (s *season) sketch(x *mixer) {
+	x.rough = true
+	x.generate(8, 1e-3)
+	if !s.over() {
+		y := x.copy(s)
+		y.rough = true
+		y.solve(4000)
+		s.adopt(y)
+	}
+	x.rough = false
 }
 
 // first makes a plan at once: the needs that would lose most go first.

@@ -87,7 +87,7 @@ func (k *seeker) fresh(need int) (*Schedule, float64) {
 		open[i] = true
 	}
 	t.propose(f, open)
-	for again := true; again; {
+	for again := true; again && !k.work.cancelled(); {
 		again = false
 		for i := range open {
 			if !open[i] || f.unused(t.best, i) {

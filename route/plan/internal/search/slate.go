@@ -12,6 +12,7 @@ type slate struct {
 	ends              []layer // per stop: use unmet, and stock thrown away before the departure
 	lands             []layer // per leg: use unmet on it
 	carried           [][]bool
+	low, high         int // positions that matter at the stop at hand
 }
 
 // layer says how every position is come to: from which other one, and by

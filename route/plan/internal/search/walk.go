@@ -12,6 +12,10 @@ func (c *chain) bound(p *Prices, need int) float64 {
 	c.cost[min(c.at(c.start), c.size-1)] = 0
 	last := len(c.top)
 	for stop := 0; ; stop++ {
+		c.low, c.high = c.at(c.arrive[stop]), c.at(c.depart[stop])
+		if stop < last {
+			c.high = max(c.high, c.top[stop])
+		}
 		c.shop(p, need, stop)
 		c.ends[stop].same()
 		c.miss(c.depart[stop], c.ends[stop])
@@ -38,71 +42,79 @@ func (c *chain) end() (at int, least float64) {
 }
 
 // shop buys at a stop: nothing, for the stay alone, or to carry away too.
+// What reaches farther than is worth holding counts as thrown away.
 func (c *chain) shop(p *Prices, need, stop int) {
-	stay, carried := c.stays[stop], c.carried[stop]
+	stay := c.stays[stop]
 	stay.same()
-	clear(carried)
+	clear(c.carried[stop])
+	for k := c.high + 1; k < c.size; k++ {
+		if v := c.cost[k] - float64(k-c.high)*c.unit*c.waste; v < c.cost[c.high] {
+			c.cost[c.high] = v
+			stay.from[c.high] = int32(k)
+		}
+		c.cost[k] = math.Inf(1)
+	}
 	if len(c.sold[stop]) == 0 {
 		return
 	}
+	folded := stay.from[c.high]
 	copy(c.next, c.cost)
 	for d, deal := range c.deals[stop] {
-		c.eat(c.next, stay, stop, d, deal.price)
+		c.eat(c.next, stay, stop, d, deal.price, folded)
 	}
 	if stop < len(c.top) && !p.closed[stop] {
-		c.carry(p, need, stop)
+		c.carry(p, need, stop, folded)
 	}
 	c.cost, c.next = c.next, c.cost
 }
 
 // eat adds what is come to by a deal for the stay.
-func (c *chain) eat(costs []float64, l layer, stop, d int, price float64) {
+func (c *chain) eat(costs []float64, l layer, stop, d int, price float64, folded int32) {
 	far := c.deals[stop][d].far
-	for k := c.at(c.arrive[stop]); k < c.size; k++ {
-		to := min(k+far, c.size-1)
-		if v := c.cost[k] + price; v < costs[to] {
+	for k := c.low; k <= c.high; k++ {
+		to := min(k+far, c.high)
+		if v := c.cost[k] + price - float64(k+far-to)*c.unit*c.waste; v < costs[to] {
 			costs[to] = v
-			l.from[to], l.packs[to][0] = int32(k), int16(d+1)
+			if l.from[to], l.packs[to][0] = int32(k), int16(d+1); k == c.high {
+				l.from[to] = folded
+			}
 		}
 	}
 }
 
 // carry adds what is come to by buying packs to carry away.
-func (c *chain) carry(p *Prices, need, stop int) {
+func (c *chain) carry(p *Prices, need, stop int, folded int32) {
 	heaviest := 0.0
 	for _, i := range c.sold[stop] {
 		if len(c.n.Sources[i].Ways) > 0 {
 			heaviest = max(heaviest, c.n.Sources[i].Kg*p.Kg[stop])
 		}
 	}
-	v, use, start := c.value, c.depart[stop]-c.arrive[stop], c.starts[stop]
+	v, use, start := c.value[:c.high+1], c.depart[stop]-c.arrive[stop], c.starts[stop]
 	start.same()
-	for k := range v { // what is eaten in port of what is carried is not carried
+	start.from[c.high] = folded
+	for k := c.low; k <= c.high; k++ { // what is eaten in port of what is carried is not carried
 		v[k] = c.cost[k] + p.Open[need][stop] - heaviest*use
 	}
 	for d, deal := range c.deals[stop] {
-		c.eat(v, start, stop, d, deal.price+p.Open[need][stop]-heaviest*max(0, use-float64(deal.far-1)*c.unit))
+		c.eat(v, start, stop, d, deal.price+p.Open[need][stop]-heaviest*max(0, use-float64(deal.far-1)*c.unit), folded)
 	}
+	back := (heaviest + c.waste) * c.unit
 	for _, i := range c.sold[stop] {
-		c.buy(v, i, p.Kg[stop]*c.n.Sources[i].Kg)
+		c.buy(v, i, p.Kg[stop]*c.n.Sources[i].Kg, back)
 	}
 	drop := c.drops[stop]
 	drop.same()
-	for k := len(v) - 2; k >= 0 && heaviest > 0; k-- { // what is thrown away at once is not carried
-		if w := v[k+1] - (heaviest+c.waste)*c.unit; w < v[k] {
+	for k := c.high - 1; k >= c.low && heaviest > 0; k-- { // what is thrown away at once is not carried
+		if w := v[k+1] - back; w < v[k] {
 			v[k], drop.from[k] = w, drop.from[k+1]
 		}
 	}
-	top := max(c.top[stop], c.at(c.depart[stop]))
-	for k := range v {
-		to, cost := k, v[k]
-		if k > top {
-			to, cost = top, cost-float64(k-top)*c.unit*c.waste
-		}
-		if cost < c.next[to] && !c.idle(stop, int(drop.from[k])) {
-			c.next[to] = cost
-			c.carried[stop][to] = true
-			c.stays[stop].from[to] = drop.from[k] // as it was before anything was thrown away
+	for k := c.low; k <= c.high; k++ {
+		if v[k] < c.next[k] && !c.idle(stop, int(drop.from[k])) {
+			c.next[k] = v[k]
+			c.carried[stop][k] = true
+			c.stays[stop].from[k] = drop.from[k] // as it was before anything was thrown away
 		}
 	}
 }
@@ -117,26 +129,27 @@ func (c *chain) idle(stop, k int) bool {
 	return true
 }
 
-// buy adds packs of a source.
-func (c *chain) buy(v []float64, source int, kg float64) {
+// buy adds packs of a source; back is what a unit of position gives back that
+// goes farther than is worth it.
+func (c *chain) buy(v []float64, source int, kg, back float64) {
 	l, s := c.buys[source], &c.n.Sources[source]
 	l.same()
 	if len(s.Ways) == 0 {
 		return
 	}
 	u := c.spare[:len(v)]
-	for k := range u {
+	for k := c.low; k < len(v); k++ {
 		u[k] = v[k] + s.Line
 	}
 	for at, g := range c.goods[source] {
-		price := g.price + kg*c.n.Offers[g.offer].Size
-		if g.limit*g.far >= len(v) {
-			c.buyAny(u, l, at, g.far, price)
+		g.price += kg * c.n.Offers[g.offer].Size
+		if g.limit*g.far >= len(v)-c.low {
+			c.buyAny(u, l, at, g, back)
 		} else {
-			c.buyFew(u, l, at, g, price)
+			c.buyFew(u, l, at, g, back)
 		}
 	}
-	for k := range v {
+	for k := c.low; k < len(v); k++ {
 		if u[k] < v[k] && l.packs[k] != [mostGoods]int16{} {
 			v[k] = u[k]
 		} else {
@@ -146,11 +159,11 @@ func (c *chain) buy(v []float64, source int, kg float64) {
 }
 
 // buyAny adds packs of which there is no limit.
-func (c *chain) buyAny(u []float64, l layer, at, far int, price float64) {
+func (c *chain) buyAny(u []float64, l layer, at int, g good, back float64) {
 	last := len(u) - 1
-	for k := range last {
-		to := min(k+far, last)
-		if w := u[k] + price; w < u[to] {
+	for k := c.low; k < last; k++ {
+		to := min(k+g.far, last)
+		if w := u[k] + g.price - float64(k+g.far-to)*back; w < u[to] {
 			u[to], l.from[to], l.packs[to] = w, l.from[k], l.packs[k]
 			l.packs[to][at]++
 		}
@@ -158,19 +171,19 @@ func (c *chain) buyAny(u []float64, l layer, at, far int, price float64) {
 }
 
 // buyFew adds up to a limit of packs.
-func (c *chain) buyFew(u []float64, l layer, at int, g good, price float64) {
+func (c *chain) buyFew(u []float64, l layer, at int, g good, back float64) {
 	last := len(u) - 1
-	for k := range last { // beyond the last position there is nothing
+	for k := c.low; k < last; k++ { // beyond the last position nothing is worth it
 		j := (last - k + g.far - 1) / g.far
-		if w := u[k] + float64(j)*price; j <= g.limit && w < u[last] {
+		if w := u[k] + float64(j)*g.price - float64(k+j*g.far-last)*back; j <= g.limit && w < u[last] {
 			u[last], l.from[last], l.packs[last] = w, l.from[k], l.packs[k]
 			l.packs[last][at] += int16(j)
 		}
 	}
-	for k := last - 1; k >= g.far; k-- {
+	for k := last - 1; k >= c.low+g.far; k-- {
 		best, count := u[k], 0
-		for j := 1; j <= g.limit && j*g.far <= k; j++ {
-			if w := u[k-j*g.far] + float64(j)*price; w < best {
+		for j := 1; j <= g.limit && k-j*g.far >= c.low; j++ {
+			if w := u[k-j*g.far] + float64(j)*g.price; w < best {
 				best, count = w, j
 			}
 		}
@@ -196,7 +209,7 @@ func (c *chain) miss(use float64, l layer) {
 	if c.n.ReserveMiss == 0 {
 		return
 	}
-	for k := to + 1; k < c.size; k++ {
+	for k := to + 1; k <= min(c.high, c.size-1); k++ {
 		if v := c.cost[k-1] + c.unit*miss; v < c.cost[k] {
 			c.cost[k], l.from[k] = v, l.from[k-1]
 		}
@@ -209,13 +222,10 @@ func (c *chain) miss(use float64, l layer) {
 func (c *chain) leave(p *Prices, stop int) {
 	l := c.ends[stop]
 	low, top := c.at(c.depart[stop]), c.top[stop]
-	for k := c.size - 2; k >= low; k-- {
+	for k := c.high - 1; k >= low; k-- {
 		if v := c.cost[k+1] - c.unit*c.waste; v < c.cost[k] {
 			c.cost[k], l.from[k] = v, l.from[k+1]
 		}
-	}
-	for k := max(top, low) + 1; k < c.size; k++ {
-		c.cost[k] = math.Inf(1)
 	}
 	hold, held := 0.0, c.depart[stop]
 	rates := c.rates(p, stop)
@@ -269,7 +279,7 @@ func (c *chain) land(leg int) {
 	if c.n.ReserveMiss == 0 || due <= 0 {
 		return
 	}
-	for k := c.at(use); k < c.size; k++ {
+	for k := c.at(use); k <= c.high; k++ {
 		held := 0.0
 		if c.covers[leg] {
 			held = float64(k)*c.unit - use
@@ -327,6 +337,9 @@ func (c *chain) traceStop(stop, at int, counts []int) int {
 	return int(stay.from[at])
 }
 
+// effort is the work of a walk, in schedules allocated.
+func (c *chain) effort() int { return 10 + c.size*len(c.n.Sources)/1000 }
+
 // near is how near, as a part, sharing out what a walk bought must come to
 // what the walk thought it costs.
 const near = 3e-3
@@ -335,7 +348,7 @@ const near = 3e-3
 // it costs about what the chain thought.
 func (k *seeker) walk(need int) (best *Schedule, value float64, good bool) {
 	c := k.chains[need]
-	k.work.Left -= 10 + c.size*len(c.n.Sources)/8000
+	k.work.Left -= c.effort()
 	bound := c.bound(k.prices, need)
 	value = math.Inf(1)
 	for mode := range modes {
