@@ -12,6 +12,7 @@ import (
 	"hardtack/route"
 	"hardtack/route/brief"
 	"hardtack/route/plan"
+	"hardtack/route/risk"
 	"hardtack/route/season"
 	"hardtack/route/vessel"
 )
@@ -59,6 +60,7 @@ type PlanOptions struct {
 	plan.Budget                 // how much is tried, and with which choices
 	Time        time.Duration   // stop looking after that; 0 = when the budget is used
 	Better      func(plan.Plan) // told of each better plan; may be nil
+	Careful     bool            // count in what may not be found ahead, see route/risk
 }
 
 // Brief builds the brief of a voyage. Errors: ErrNotFound (the voyage),
@@ -92,7 +94,13 @@ func (s *Service) boarded(ctx context.Context, voyage string) (boarded, error) {
 	if err != nil {
 		return boarded{}, err
 	}
-	in, err := s.input(ctx, v.Value, it, set.Value)
+	return s.board(ctx, v.Value, it, set.Value)
+}
+
+// board builds the brief of an itinerary, the whole of a voyage or what is
+// left of it.
+func (s *Service) board(ctx context.Context, v route.Voyage, it route.Itinerary, set Settings) (boarded, error) {
+	in, err := s.input(ctx, v, it, set)
 	if err != nil {
 		return boarded{}, err
 	}
@@ -101,17 +109,22 @@ func (s *Service) boarded(ctx context.Context, voyage string) (boarded, error) {
 		return boarded{}, err
 	}
 	in.Catalogue = rates.Apply(s.world.Catalogue)
+	o := &in.Options
+	o.WaterLPerDay, o.GasKgPerDay, err = s.learnedTanks(ctx, in.Vessel.ID, in.Crew, o.WaterLPerDay, o.GasKgPerDay)
+	if err != nil {
+		return boarded{}, err
+	}
 	b, notes, err := brief.Build(in)
 	if errors.Is(err, brief.ErrInput) || errors.Is(err, vessel.ErrInvalid) {
-		return boarded{}, invalid("voyage "+voyage, err)
+		return boarded{}, invalid("voyage "+v.ID, err)
 	}
 	if err != nil {
-		return boarded{}, fmt.Errorf("build the brief of voyage %s: %w", voyage, err)
+		return boarded{}, fmt.Errorf("build the brief of voyage %s: %w", v.ID, err)
 	}
 	for _, l := range rates.Lines(s.world.Catalogue, personDays(in.Crew, it)) {
 		notes.Said = append(notes.Said, "Learned from your counts: "+l.Words+".")
 	}
-	return boarded{v.Value, it, in.Crew, Briefed{b, notes}}, nil
+	return boarded{v, it, in.Crew, Briefed{b, notes}}, nil
 }
 
 // personDays are those of a whole voyage.
@@ -185,7 +198,7 @@ func (s *Service) Plan(ctx context.Context, voyage string, o PlanOptions) (Kept[
 		return Kept[Planned]{}, err
 	}
 	began := s.now()
-	p, err := solve(ctx, b.briefed.Brief, o)
+	p, err := s.solve(ctx, b.briefed, o)
 	if err != nil {
 		return Kept[Planned]{}, fmt.Errorf("plan voyage %s: %w", voyage, err)
 	}
@@ -200,13 +213,34 @@ func (s *Service) Plan(ctx context.Context, voyage string, o PlanOptions) (Kept[
 	return put(ctx, s, db.KindPlan, voyage, done, AnyRevision)
 }
 
-func solve(ctx context.Context, b plan.Brief, o PlanOptions) (plan.Plan, error) {
-	if o.Time > 0 {
-		within, cancel := context.WithTimeout(ctx, o.Time)
-		defer cancel()
-		ctx = within
+func (s *Service) solve(ctx context.Context, b Briefed, o PlanOptions) (plan.Plan, error) {
+	first, second := o.Time, time.Duration(0)
+	if o.Careful {
+		first, second = o.Time/2, o.Time/2 // the plain plan for its bound, then the careful one
 	}
-	return plan.Solve(ctx, b, o.Budget, o.Better)
+	p, err := within(ctx, first, func(ctx context.Context) (plan.Plan, error) {
+		return plan.Solve(ctx, b.Brief, o.Budget, o.Better)
+	})
+	if err != nil || !o.Careful {
+		return p, err
+	}
+	d, err := s.doubt(ctx, b)
+	if err != nil {
+		return p, err
+	}
+	return within(ctx, second, func(ctx context.Context) (plan.Plan, error) {
+		return risk.Plan(ctx, b.Brief, d, o.Budget, p.Bound, nil)
+	})
+}
+
+// within gives f a context that ends after a time, never for 0.
+func within(ctx context.Context, d time.Duration, f func(context.Context) (plan.Plan, error)) (plan.Plan, error) {
+	if d > 0 {
+		limited, cancel := context.WithTimeout(ctx, d)
+		defer cancel()
+		ctx = limited
+	}
+	return f(ctx)
 }
 
 func (s *Service) planned(b boarded, p plan.Plan) (Planned, error) {

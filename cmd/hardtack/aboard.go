@@ -32,6 +32,11 @@ type aboardCmd struct {
 	Usage   aboardUsageCmd   `cmd:"" help:"Say what the crew really uses, beside the list."`
 	First   aboardFirstCmd   `cmd:"" help:"Say what to eat first, and why."`
 	Arrive  aboardArriveCmd  `cmd:"" help:"Prepare the next border: what is taken, what to eat down, the list to declare, the stores to seal."`
+	Water   aboardWaterCmd   `cmd:"" help:"Say how long water lasts, and how to treat it."`
+	Gas     aboardGasCmd     `cmd:"" help:"Say how long gas lasts."`
+	Pests   aboardPestsCmd   `cmd:"" help:"Say where insects threaten and what to do."`
+	Note    aboardNoteCmd    `cmd:"" help:"Write an exception into the stores' log: a reading, guests, a swap."`
+	Log     aboardLogCmd     `cmd:"" help:"Show the stores' log."`
 	Fridge  aboardFridgeCmd  `cmd:"" help:"Say what to rescue first when the fridge has failed."`
 }
 

@@ -120,3 +120,42 @@ func TestArrivalList(t *testing.T) {
 	require.Contains(t, far, "EAT DOWN")
 	require.Equal(t, exitUsage, u.run("aboard", "arrive", "--from", "nowhere", "--to", "NZAKL").code)
 }
+
+func TestWaterAndGasAreLearned(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	u.boat()
+	u.ok("aboard", "add", "water_tank", "150 l", "--space", "tank")
+	require.Contains(t, u.ok("aboard", "water", "--days", "8"), "by the list: nothing was read yet")
+	for _, n := range [][]string{
+		{"water level", "200", "--day", "2026-08-01"}, {"water made", "40", "--day", "2026-08-05"}, {"water level", "80", "--day", "2026-08-11"},
+		{"gas swap", "6", "--day", "2026-06-01"}, {"gas swap", "6", "--day", "2026-08-01"},
+	} {
+		u.ok(append([]string{"aboard", "note"}, n...)...)
+	}
+	water := u.ok("aboard", "water", "--days", "8")
+	for _, words := range []string{"learned from 1 stretches", "Never let chlorinated water reach the watermaker", "Aboard 80 L for 2 people", "99 in 100"} {
+		require.Contains(t, water, words)
+	}
+	gas := u.ok("aboard", "gas", "--days", "8")
+	require.Contains(t, gas, "licensed fitter")
+	require.Contains(t, gas, "learned from 1 stretches")
+	require.Contains(t, u.ok("aboard", "log"), "water made")
+	require.Equal(t, exitUsage, u.run("aboard", "note", "whales").code)
+	require.Equal(t, exitUsage, u.run("aboard", "note", "temperature", "200").code)
+	require.Contains(t, u.ok("brief"), "water")
+}
+
+func TestPestsArePrompted(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	u.boat()
+	u.ok("aboard", "add", "flour_white", "3 kg", "--space", "port")
+	u.ok("aboard", "add", "rice_white", "2 kg", "--space", "port")
+	u.ok("aboard", "note", "pest", "--item", "rice_white", "--place", "port", "--note", "weevils")
+	out := u.ok("aboard", "pests", "--port", "x-funchal")
+	for _, words := range []string{"AT RISK", "pests were seen", "−18 °C", "Baits and sprays are poisons"} {
+		require.Contains(t, out, words)
+	}
+	require.Equal(t, exitUsage, u.run("aboard", "pests", "--lot", "none", "--port", "x-funchal").code)
+}
