@@ -1,12 +1,14 @@
 # make test    everything a change must pass
 # make build   the program, in bin/
 # make demo    the demo season on the terminal, then served
+# make release everything a release has, in dist/
+# make holes   known holes the program can reach
 # make drill   the long form of the drills: kills, power cuts, full disks, damage
 
 STATICCHECK = honnef.co/go/tools/cmd/staticcheck@v0.8.2
 TIMEOUT     = 14m
 
-.PHONY: test build demo drill tools lint fmt vet staticcheck unit quick
+.PHONY: test build demo drill release holes tools lint fmt vet staticcheck unit quick
 
 test: tools lint unit
 
@@ -44,3 +46,9 @@ quick:
 # As root, for the power cuts; about half an hour.
 drill: tools
 	.ci/drill
+
+release:
+	.ci/release
+
+holes:
+	.ci/holes

@@ -10,31 +10,33 @@ type cli struct {
 	DB   string `name:"db" help:"Where data are kept: a file, or postgres://… Default: $HARDTACK_DB, else a file in your data folder." placeholder:"FILE|URL"`
 	JSON bool   `name:"json" help:"Write the result as JSON."`
 
-	Demo     demoCmd     `cmd:"" help:"Plan an invented season, print it and serve it."`
-	Serve    serveCmd    `cmd:"" help:"Serve pages and the JSON API."`
-	Vessel   vesselCmd   `cmd:"" help:"Enter, show and change a boat."`
-	Crew     crewCmd     `cmd:"" help:"Enter, show and change who is aboard when."`
-	Voyage   voyageCmd   `cmd:"" help:"Enter, show and change a voyage and how it is planned."`
-	Aboard   aboardCmd   `cmd:"" help:"Enter, show and change what is in the lockers."`
-	Plan     planCmd     `cmd:"" help:"Plan what to buy where, how much, and where to stow it."`
-	List     listCmd     `cmd:"" help:"Print the shopping lists of a plan."`
-	Ahead    aheadCmd    `cmd:"" help:"Say where ahead a thing is sold."`
-	Scale    scaleCmd    `cmd:"" help:"Turn a stores list into one for any crew and days."`
-	Report   reportCmd   `cmd:"" help:"Report what things cost."`
-	Import   importCmd   `cmd:"" help:"Take reports from a CSV file."`
-	Exchange exchangeCmd `cmd:"" help:"Exchange reports with a server or another boat, or by file."`
-	Estimate estimateCmd `cmd:"" help:"Say what is believed of prices."`
-	Invent   inventCmd   `cmd:"" help:"Invent a world of prices, to try estimates on."`
-	Ports    portsCmd    `cmd:"" help:"Find ports."`
-	Items    itemsCmd    `cmd:"" help:"Find items."`
-	Brief    briefCmd    `cmd:"" help:"Print the brief of a voyage."`
-	Verify   verifyCmd   `cmd:"" help:"Check a plan against its brief."`
-	Export   exportCmd   `cmd:"" help:"Write a brief as a model for other solvers."`
-	Backup   backupCmd   `cmd:"" help:"Back everything up, or restore it."`
-	Doctor   doctorCmd   `cmd:"" help:"Say what is wrong with the database, and what to do."`
-	Recover  recoverCmd  `cmd:"" help:"Save what can be read of a damaged database."`
-	Version  versionCmd  `cmd:"" help:"Say which version this is."`
-	Migrate  migrateCmd  `cmd:"" help:"Bring a database to this program's schema."`
+	Demo       demoCmd       `cmd:"" help:"Plan an invented season, print it and serve it."`
+	Serve      serveCmd      `cmd:"" help:"Serve pages and the JSON API."`
+	Vessel     vesselCmd     `cmd:"" help:"Enter, show and change a boat."`
+	Crew       crewCmd       `cmd:"" help:"Enter, show and change who is aboard when."`
+	Voyage     voyageCmd     `cmd:"" help:"Enter, show and change a voyage and how it is planned."`
+	Aboard     aboardCmd     `cmd:"" help:"Enter, show and change what is in the lockers."`
+	Plan       planCmd       `cmd:"" help:"Plan what to buy where, how much, and where to stow it."`
+	List       listCmd       `cmd:"" help:"Print the shopping lists of a plan."`
+	Ahead      aheadCmd      `cmd:"" help:"Say where ahead a thing is sold."`
+	Scale      scaleCmd      `cmd:"" help:"Turn a stores list into one for any crew and days."`
+	Report     reportCmd     `cmd:"" help:"Report what things cost."`
+	Import     importCmd     `cmd:"" help:"Take reports from a CSV file."`
+	Exchange   exchangeCmd   `cmd:"" help:"Exchange reports with a server or another boat, or by file."`
+	Estimate   estimateCmd   `cmd:"" help:"Say what is believed of prices."`
+	Invent     inventCmd     `cmd:"" help:"Invent a world of prices, to try estimates on."`
+	Ports      portsCmd      `cmd:"" help:"Find ports."`
+	Items      itemsCmd      `cmd:"" help:"Find items."`
+	Brief      briefCmd      `cmd:"" help:"Print the brief of a voyage."`
+	Verify     verifyCmd     `cmd:"" help:"Check a plan against its brief."`
+	Export     exportCmd     `cmd:"" help:"Write a brief as a model for other solvers."`
+	Backup     backupCmd     `cmd:"" help:"Back everything up, or restore it."`
+	Doctor     doctorCmd     `cmd:"" help:"Say what is wrong with the database, and what to do."`
+	Recover    recoverCmd    `cmd:"" help:"Save what can be read of a damaged database."`
+	Version    versionCmd    `cmd:"" help:"Say which version this is."`
+	Completion completionCmd `cmd:"" help:"Write what a shell needs to complete commands."`
+	Manual     manualCmd     `cmd:"" help:"Write the manual page."`
+	Migrate    migrateCmd    `cmd:"" help:"Bring a database to this program's schema."`
 }
 
 func grammar(c *cli, sh *shell) (*kong.Kong, error) {
