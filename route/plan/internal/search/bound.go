@@ -28,10 +28,6 @@ func (s *season) lower(x *mixer, rounds int) float64 {
 		rounds = 0
 	}
 	least := x.least()
-	var gs, gm float64
-	defer func() {
-		println("LP", int(x.lp.Cost()*100), "best", int(s.best.Total()*100), "gap single", int(gs*100), "multi", int(gm*100), "left", s.work.Left)
-	}()
 	for i := range s.m.Needs {
 		own := math.Inf(-1)
 		if c := s.chains[i]; c != nil && !s.work.cancelled() {
@@ -45,11 +41,6 @@ func (s *season) lower(x *mixer, rounds int) float64 {
 			own = max(own, s.hullBound(p, i, least[i], rounds))
 		}
 		bound += own
-		if s.chains[i] != nil {
-			gs += least[i] - own
-		} else {
-			gm += least[i] - own
-		}
 	}
 	return bound - 1e-9*math.Abs(bound)
 }
