@@ -67,6 +67,8 @@ func (s *server) endpoints() []endpoint {
 		{"GET", "/v1/voyages/:voyage/brief", s.getBrief},
 		{"GET", "/v1/voyages/:voyage/plan", s.getPlan},
 		{"POST", "/v1/voyages/:voyage/plan", s.postPlan},
+		{"POST", "/v1/voyages/:voyage/replan", s.postReplan},
+		{"POST", "/v1/voyages/:voyage/risk", s.postRisk},
 		{"GET", "/v1/voyages/:voyage/list", s.getList},
 		{"GET", "/v1/voyages/:voyage/ahead", s.getAhead},
 

@@ -83,6 +83,7 @@ func (s *server) getPlan(c echo.Context) error { return getOne(c, "voyage", s.sv
 
 type planRequest struct {
 	Seconds float64 `json:"seconds,omitempty"` // how long to look for better plans; 0 = the usual
+	Careful bool    `json:"careful,omitempty"` // count in what may not be found ahead
 }
 
 // postPlan plans and keeps the plan. It answers when the plan is there.
@@ -96,7 +97,7 @@ func (s *server) postPlan(c echo.Context) error {
 	}
 	ctx, cancel := context.WithTimeout(c.Request().Context(), s.opts.PlanTime+30*time.Second)
 	defer cancel()
-	k, err := s.svc.Plan(ctx, c.Param("voyage"), api.PlanOptions{Time: time.Duration(in.Seconds * float64(time.Second))})
+	k, err := s.svc.Plan(ctx, c.Param("voyage"), api.PlanOptions{Time: time.Duration(in.Seconds * float64(time.Second)), Careful: in.Careful})
 	if err != nil {
 		return err
 	}

@@ -17,6 +17,8 @@ type cli struct {
 	Voyage     voyageCmd     `cmd:"" help:"Enter, show and change a voyage and how it is planned."`
 	Aboard     aboardCmd     `cmd:"" help:"Enter, show and change what is in the lockers."`
 	Plan       planCmd       `cmd:"" help:"Plan what to buy where, how much, and where to stow it."`
+	Replan     replanCmd     `cmd:"" help:"Plan the rest of a voyage anew, near the last plan, and say what changes."`
+	Risk       riskCmd       `cmd:"" help:"Say what may run short, how often, and what to do about it."`
 	List       listCmd       `cmd:"" help:"Print the shopping lists of a plan."`
 	Ahead      aheadCmd      `cmd:"" help:"Say where ahead a thing is sold."`
 	Scale      scaleCmd      `cmd:"" help:"Turn a stores list into one for any crew and days."`

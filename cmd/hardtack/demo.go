@@ -52,7 +52,7 @@ func (c *demoCmd) Run(sh *shell) error {
 		if err != nil {
 			return err
 		}
-		p, err := sh.planVoyage(s, id, plan.Budget{Work: c.Work})
+		p, err := sh.planVoyage(s, id, api.PlanOptions{Budget: plan.Budget{Work: c.Work}})
 		if err != nil {
 			return err
 		}

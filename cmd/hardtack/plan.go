@@ -15,6 +15,8 @@ type planCmd struct {
 	Out   string `short:"o" help:"Also write the plan as JSON to this file." placeholder:"FILE"`
 	Work  int    `help:"How long to search, in schedules tried; 0 is the usual second or two." default:"0"`
 	Seed  uint64 `help:"Of the random choices; the same seed gives the same plan." default:"0"`
+
+	Careful bool `help:"Count in what may not be found ahead: buy what matters while it is to be had."`
 }
 
 // Help implements kong's HelpProvider.
@@ -37,7 +39,7 @@ func (c *planCmd) Run(sh *shell) error {
 		if err != nil {
 			return err
 		}
-		p, err := sh.planVoyage(s, id, budget)
+		p, err := sh.planVoyage(s, id, api.PlanOptions{Budget: budget, Careful: c.Careful})
 		if err != nil {
 			return err
 		}
@@ -53,7 +55,7 @@ func (c *planCmd) file(sh *shell, budget plan.Budget) error {
 	if err != nil {
 		return err
 	}
-	p, err := sh.solve(b, budget)
+	p, err := sh.solve(b, budget, c.Careful)
 	if err != nil {
 		return err
 	}

@@ -7,14 +7,18 @@ import (
 
 	"hardtack/api"
 	"hardtack/route/plan"
+	"hardtack/route/risk"
 )
 
 // solve plans a brief and has the plan checked by the referee before anybody
 // sees it.
-func (sh *shell) solve(b plan.Brief, budget plan.Budget) (plan.Plan, error) {
+func (sh *shell) solve(b plan.Brief, budget plan.Budget, careful bool) (plan.Plan, error) {
 	bar := sh.progress("planning")
 	defer bar.done()
 	p, err := plan.Solve(sh.ctx, b, budget, better(bar))
+	if err == nil && careful {
+		p, err = risk.Plan(sh.ctx, b, risk.Usual(b), budget, p.Bound, nil)
+	}
 	if err != nil {
 		return plan.Plan{}, err
 	}
@@ -25,11 +29,12 @@ func (sh *shell) solve(b plan.Brief, budget plan.Budget) (plan.Plan, error) {
 }
 
 // planVoyage plans a voyage of the database, which keeps the plan.
-func (sh *shell) planVoyage(s *api.Service, voyage string, budget plan.Budget) (api.Planned, error) {
+func (sh *shell) planVoyage(s *api.Service, voyage string, o api.PlanOptions) (api.Planned, error) {
 	bar := sh.progress("planning")
 	defer bar.done()
 	began := time.Now()
-	kept, err := s.Plan(sh.ctx, voyage, api.PlanOptions{Budget: budget, Better: better(bar)})
+	o.Better = better(bar)
+	kept, err := s.Plan(sh.ctx, voyage, o)
 	kept.Value.Seconds = time.Since(began).Seconds() // the service's own clock may stand still
 	return kept.Value, err
 }

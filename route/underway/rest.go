@@ -124,3 +124,33 @@ func itemOf(b *plan.Brief, id string) *plan.Item {
 	}
 	return nil
 }
+
+// ShoppingDone takes the first stop's offers out of a brief: its shopping lies
+// behind.
+func ShoppingDone(b *plan.Brief) {
+	for n := range b.Needs {
+		for i := range b.Needs[n].Items {
+			it := &b.Needs[n].Items[i]
+			it.Offers = slices.DeleteFunc(slices.Clone(it.Offers), func(o plan.Offer) bool { return o.Stop == 0 })
+		}
+	}
+}
+
+// Stow makes lots all that is aboard of a brief that begins so many days after
+// the one they are said of. It gives how many found no item or space in it.
+func Stow(b *plan.Brief, lots []Held, days float64) (left int) {
+	for n := range b.Needs {
+		for i := range b.Needs[n].Items {
+			b.Needs[n].Items[i].Aboard = nil
+		}
+	}
+	for _, h := range lots {
+		it := itemOf(b, h.Item)
+		if it == nil || !slices.ContainsFunc(b.Stowage.Spaces, func(s plan.Space) bool { return s.ID == h.Space }) {
+			left++
+			continue
+		}
+		it.Aboard = append(it.Aboard, plan.Lot{Space: h.Space, Amount: h.Amount, Expires: max(h.Expires-days, 0)})
+	}
+	return left
+}

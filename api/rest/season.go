@@ -1,0 +1,54 @@
+package rest
+
+import (
+	"context"
+	"net/http"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"hardtack/api"
+	"hardtack/route/plan"
+)
+
+// postRisk walks the season of the last plan; nothing is kept.
+func (s *server) postRisk(c echo.Context) error {
+	var in api.RiskOptions
+	if err := s.readPlain(c, &in); err != nil {
+		return err
+	}
+	ctx, cancel := context.WithTimeout(c.Request().Context(), s.opts.PlanTime+30*time.Second)
+	defer cancel()
+	r, err := s.svc.Risk(ctx, c.Param("voyage"), in)
+	if err != nil {
+		return err
+	}
+	return answer(c, http.StatusOK, r)
+}
+
+type replanRequest struct {
+	api.ReplanOptions
+	Work int `json:"work,omitempty"` // schedules tried in each search; 0 = the usual
+}
+
+// mostWork is what a server searches at most for one who asks.
+const mostWork = 2 * plan.DefaultWork
+
+// postReplan plans the rest of a voyage; it is kept when accepted.
+func (s *server) postReplan(c echo.Context) error {
+	var in replanRequest
+	if err := s.readPlain(c, &in); err != nil {
+		return err
+	}
+	if in.Work < 0 || in.Work > mostWork {
+		return &api.InvalidError{What: "replan", Faults: []api.Fault{{Path: "work", Problem: "want 0 to 1000000"}}}
+	}
+	in.Budget.Work = in.Work
+	ctx, cancel := context.WithTimeout(c.Request().Context(), s.opts.PlanTime+30*time.Second)
+	defer cancel()
+	r, err := s.svc.Replan(ctx, c.Param("voyage"), in.ReplanOptions)
+	if err != nil {
+		return err
+	}
+	return answer(c, http.StatusOK, r)
+}

@@ -1,0 +1,136 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"hardtack/pricing"
+	"hardtack/route/plan"
+	"hardtack/route/risk"
+)
+
+// RiskOptions say how the season is walked.
+type RiskOptions struct {
+	Walks    int       `json:"walks,omitzero"` // seasons, up to 10,000; 0 = 2000
+	Seed     uint64    `json:"seed,omitzero"`
+	Plainly  bool      `json:"plainly,omitempty"` // shop as if every price and shelf ahead were as estimated
+	Remedies int       `json:"remedies,omitzero"` // needs to look for single purchases for, up to 10
+	Chances  []float64 `json:"chances,omitempty"` // wished chances of having enough on a leg, to find reserves for
+}
+
+// Risky is what may become of a voyage's last plan.
+type Risky struct {
+	Voyage   string          `json:"voyage"`
+	Currency string          `json:"currency"`
+	Report   risk.Report     `json:"report"`
+	Caution  risk.Difference `json:"caution"` // what shopping with caution adds, against plainly
+	Remedies []risk.Remedy   `json:"remedies"`
+	Reserves []risk.Meeting  `json:"reserves"`
+}
+
+const (
+	mostWalks    = 10_000
+	mostRemedies = 10
+	mostChances  = 5
+	// aside are the walks of each single purchase tried, and of each wished
+	// chance: enough to rank them.
+	asideWalks = 400
+)
+
+func (o RiskOptions) check() error {
+	var fs faults
+	if o.Walks < 0 || o.Walks > mostWalks {
+		fs.add("walks", fmt.Sprint(o.Walks), fmt.Sprintf("0 to %d", mostWalks))
+	}
+	if o.Remedies < 0 || o.Remedies > mostRemedies {
+		fs.add("remedies", fmt.Sprint(o.Remedies), fmt.Sprintf("0 to %d", mostRemedies))
+	}
+	if len(o.Chances) > mostChances {
+		fs.add("chances", fmt.Sprintf("%d", len(o.Chances)), fmt.Sprintf("at most %d", mostChances))
+	}
+	for i, c := range o.Chances {
+		if !(c >= 0.5 && c <= 0.999) {
+			fs.add(fmt.Sprintf("chances[%d]", i), fmt.Sprint(c), "0.5 to 0.999")
+		}
+	}
+	return fs.err("risk")
+}
+
+// Risk walks the season of a voyage's last plan many times. Errors:
+// ErrNotFound (no plan), ErrInvalid.
+func (s *Service) Risk(ctx context.Context, voyage string, o RiskOptions) (Risky, error) {
+	if err := o.check(); err != nil {
+		return Risky{}, err
+	}
+	kept, err := s.LastPlan(ctx, voyage)
+	if err != nil {
+		return Risky{}, err
+	}
+	p := kept.Value
+	d, err := s.doubt(ctx, Briefed{p.Brief, p.Notes})
+	if err != nil {
+		return Risky{}, err
+	}
+	out, err := RiskOf(ctx, p.Brief, d, p.Plan, o)
+	out.Voyage = voyage
+	if err != nil {
+		return Risky{}, fmt.Errorf("risk of voyage %s: %w", voyage, err)
+	}
+	return out, nil
+}
+
+// RiskOf is Risk of a brief and a plan that need not be kept. Its error is
+// ErrInvalid where they do not fit.
+func RiskOf(ctx context.Context, b plan.Brief, d risk.Doubt, p plan.Plan, o RiskOptions) (Risky, error) {
+	if err := o.check(); err != nil {
+		return Risky{}, err
+	}
+	out, err := riskOf(ctx, b, d, p, o)
+	if errors.Is(err, risk.ErrInput) || errors.Is(err, plan.ErrMalformed) {
+		return out, invalid("risk", err)
+	}
+	return out, err
+}
+
+func riskOf(ctx context.Context, b plan.Brief, d risk.Doubt, p plan.Plan, o RiskOptions) (Risky, error) {
+	out := Risky{Currency: b.Currency, Remedies: []risk.Remedy{}, Reserves: []risk.Meeting{}}
+	walk := risk.Options{Walks: o.Walks, Seed: o.Seed, Policy: risk.Careful}
+	careful, err := risk.Walk(ctx, b, d, p, walk)
+	if err != nil {
+		return out, err
+	}
+	walk.Policy = risk.Plain
+	plain, err := risk.Walk(ctx, b, d, p, walk)
+	if err != nil {
+		return out, err
+	}
+	out.Report, out.Caution = careful.Report(), risk.Compare(plain, careful)
+	aside := risk.Options{Walks: asideWalks, Seed: o.Seed, Policy: risk.Careful}
+	if o.Plainly {
+		out.Report, aside.Policy = plain.Report(), risk.Plain
+	}
+	if o.Remedies > 0 {
+		if out.Remedies, err = risk.Remedies(ctx, b, d, p, aside, o.Remedies); err != nil {
+			return out, err
+		}
+	}
+	if len(o.Chances) > 0 {
+		if out.Reserves, err = risk.Meet(ctx, b, d, o.Chances, plan.Budget{}, aside); err != nil {
+			return out, err
+		}
+	}
+	return out, nil
+}
+
+// doubt is what is not known of a brief.
+func (s *Service) doubt(ctx context.Context, b Briefed) (risk.Doubt, error) {
+	p, err := s.place(ctx)
+	if err != nil {
+		return risk.Doubt{}, err
+	}
+	return risk.Of(b.Brief, b.Notes, risk.Sources{Catalogue: s.world.Catalogue, Island: func(id pricing.PortID) string {
+		q, _ := p.gazetteer.Port(id)
+		return q.Island
+	}}), nil
+}
