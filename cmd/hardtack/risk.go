@@ -59,12 +59,12 @@ func (c *riskCmd) Run(sh *shell) error {
 			return err
 		}
 		p := kept.Value
-		called := names{
+		by := called{
 			need: func(id string) string { n, _ := p.Notes.Need(id); return cmp.Or(n.Name, id) },
 			item: func(id string) string { n, _ := p.Notes.Item(id); return cmp.Or(n.Name, id) },
 			stop: func(s int) string { return p.Notes.Stops[s].Name },
 		}
-		return sh.emit(r, func(w io.Writer) error { return describeRisk(w, r, called) })
+		return sh.emit(r, func(w io.Writer) error { return describeRisk(w, r, by) })
 	})
 }
 
@@ -89,27 +89,27 @@ func (c *riskCmd) files(sh *shell, o api.RiskOptions) error {
 	}
 	id := func(id string) string { return id }
 	return sh.emit(r, func(w io.Writer) error {
-		return describeRisk(w, r, names{need: id, item: id, stop: func(s int) string { return b.Stops[s].Port }})
+		return describeRisk(w, r, called{need: id, item: id, stop: func(s int) string { return b.Stops[s].Port }})
 	})
 }
 
-// names are what people call the ids of a brief.
-type names struct {
+// called is what people call the ids of a brief.
+type called struct {
 	need, item func(string) string
 	stop       func(int) string
 }
 
-func describeRisk(w io.Writer, r api.Risky, called names) error {
+func describeRisk(w io.Writer, r api.Risky, c called) error {
 	pr := &printer{w: w}
 	pr.f("%d seasons walked. Spent on goods and ways to the shops: one in ten below %.0f, half below %.0f, nine in ten below %.0f %s.\n",
 		r.Report.Walks, r.Report.Spent.P10, r.Report.Spent.P50, r.Report.Spent.P90, r.Currency)
 	describeClasses(pr, r.Report)
 	pr.f("Minding what may not be found ahead spends %+.0f %s and saves %.0f of what going without counts.\n\n",
 		r.Caution.Spent.Mean, r.Currency, -r.Caution.Shortage.Mean)
-	describeShort(pr, r.Report, called)
+	describeShort(pr, r.Report, c)
 	for _, x := range r.Remedies {
-		pr.f("\n%d × %s more at %s: %+.2f %s spent, %s runs short in %.1f instead of %.1f %% of seasons", x.Packs, called.item(x.Item),
-			called.stop(x.Stop), x.Spent.Mean, r.Currency, strings.ToLower(called.need(x.Need)), 100*x.After, 100*x.Before)
+		pr.f("\n%d × %s more at %s: %+.2f %s spent, %s runs short in %.1f instead of %.1f %% of seasons", x.Packs, c.item(x.Item),
+			c.stop(x.Stop), x.Spent.Mean, r.Currency, strings.ToLower(c.need(x.Need)), 100*x.After, 100*x.Before)
 		if x.Gain > 0 {
 			pr.f("; %.1f of shortage avoided per %s", x.Gain, r.Currency)
 		}
@@ -125,12 +125,12 @@ func describeRisk(w io.Writer, r api.Risky, called names) error {
 
 func describeClasses(pr *printer, r risk.Report) {
 	var parts []string
-	for _, c := range []struct {
+	for _, k := range []struct {
 		class item.Necessity
 		name  string
 	}{{item.Safety, "water, gas or another thing of safety"}, {item.Staple, "a staple"}, {item.Comfort, "a comfort"}, {item.Luxury, "a luxury"}} {
-		if x, ok := r.Classes[c.class]; ok {
-			parts = append(parts, fmt.Sprintf("%s in %s", c.name, percent(x)))
+		if x, ok := r.Classes[k.class]; ok {
+			parts = append(parts, fmt.Sprintf("%s in %s", k.name, percent(x)))
 		}
 	}
 	pr.f("Somewhere in the season runs short: %s of seasons.\n", strings.Join(parts, ", "))
@@ -144,7 +144,7 @@ func percent(x chance.Share) string {
 // worstNeeds is how many needs are told of.
 const worstNeeds = 12
 
-func describeShort(pr *printer, r risk.Report, called names) {
+func describeShort(pr *printer, r risk.Report, c called) {
 	worst := slices.Clone(r.Needs)
 	slices.SortStableFunc(worst, func(x, y risk.NeedRisk) int { return cmp.Compare(y.Cost, x.Cost) })
 	t := tabwriter.NewWriter(pr.w, 0, 0, 2, ' ', 0)
@@ -155,11 +155,11 @@ func describeShort(pr *printer, r risk.Report, called names) {
 			continue
 		}
 		at := slices.MaxFunc(n.Periods, func(x, y risk.PeriodRisk) int { return cmp.Compare(x.Short.Seen, y.Short.Seen) })
-		where := "at " + called.stop(at.Stop)
+		where := "at " + c.stop(at.Stop)
 		if at.Leg {
-			where = called.stop(at.Stop) + " to " + called.stop(at.Stop+1)
+			where = c.stop(at.Stop) + " to " + c.stop(at.Stop+1)
 		}
-		row("%s\t%s\t%s, %.1f %%\n", called.need(n.Need), percent(n.Short), where, 100*at.Short.Seen)
+		row("%s\t%s\t%s, %.1f %%\n", c.need(n.Need), percent(n.Short), where, 100*at.Short.Seen)
 	}
 	if err := t.Flush(); pr.err == nil {
 		pr.err = err
