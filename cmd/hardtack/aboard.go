@@ -29,6 +29,7 @@ type aboardCmd struct {
 	Book  aboardBookCmd  `cmd:"" help:"Show the stores book."`
 
 	Lockers aboardLockersCmd `cmd:"" help:"Show and change the lockers within the spaces."`
+	Stow    aboardStowCmd    `cmd:"" help:"Propose a locker for what the plan buys at a stop."`
 	Usage   aboardUsageCmd   `cmd:"" help:"Say what the crew really uses, beside the list."`
 	First   aboardFirstCmd   `cmd:"" help:"Say what to eat first, and why."`
 	Arrive  aboardArriveCmd  `cmd:"" help:"Prepare the next border: what is taken, what to eat down, the list to declare, the stores to seal."`

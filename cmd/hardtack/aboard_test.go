@@ -159,3 +159,19 @@ func TestPestsArePrompted(t *testing.T) {
 	}
 	require.Equal(t, exitUsage, u.run("aboard", "pests", "--lot", "none", "--port", "x-funchal").code)
 }
+
+func TestAPlanIsStowed(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	u.boat()
+	u.ok("plan", "--work", "500")
+	require.Equal(t, exitUsage, u.run("aboard", "stow").code, "without lockers there is nothing to propose")
+	u.ok("aboard", "lockers", "put", "port low", "--space", "port", "--litres", "120", "--low", "--side", "port")
+	u.ok("aboard", "lockers", "put", "ready-use", "--space", "port", "--litres", "40", "--at-sea")
+	u.ok("aboard", "lockers", "put", "bilge fore", "--space", "bilge", "--litres", "50", "--low")
+	out := u.ok("aboard", "stow")
+	for _, words := range []string{"port low, the bottom first", "heavy: low", "used within a week", "limber holes"} {
+		require.Contains(t, out, words)
+	}
+	require.Equal(t, exitNotFound, u.run("aboard", "stow", "9").code)
+}
