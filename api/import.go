@@ -24,7 +24,8 @@ type Imported struct {
 	New      int                 `json:"new"`
 	Same     int                 `json:"same"` // there already, with the same content
 	Written  bool                `json:"written"`
-	Rejected []dataset.Rejection `json:"rejected"` // in the order of lines
+	Rejected []dataset.Rejection `json:"rejected"`       // in the order of lines
+	Undo     string              `json:"undo,omitempty"` // what UndoImport takes; empty: nothing new was written
 }
 
 // Import reads reports.csv of the port price dataset. Every row gets a verdict;
@@ -51,7 +52,8 @@ func (s *Service) Import(ctx context.Context, r io.Reader, o ImportOptions) (Imp
 		return out, err
 	}
 	out.Written = true
-	return out, nil
+	out.Undo, err = s.keepUndo(ctx, im.fresh)
+	return out, err
 }
 
 // maxFaults is how many faults an error carries; Rejected has all.
@@ -76,6 +78,8 @@ type importer struct {
 	reports  []pricing.Report
 	lines    []int
 	rejected []dataset.Rejection
+	there    map[string]pricing.Report // of those ids
+	fresh    map[string]string         // ids of reports not there yet, with their reporters
 }
 
 func (im *importer) read(r io.Reader, file string) (Imported, error) {
@@ -98,6 +102,12 @@ func (im *importer) read(r io.Reader, file string) (Imported, error) {
 	}
 	slices.SortStableFunc(im.rejected, func(a, b dataset.Rejection) int { return a.Line - b.Line })
 	n := len(im.reports)
+	im.fresh = map[string]string{}
+	for _, r := range im.reports {
+		if _, is := im.there[r.ID]; !is && r.Found != pricing.Withdrawn {
+			im.fresh[r.ID] = r.Reporter
+		}
+	}
 	return Imported{Rows: n, New: n - same, Same: same, Rejected: im.rejected}, nil
 }
 
@@ -127,6 +137,7 @@ func (im *importer) check() (same int, err error) {
 	if err != nil {
 		return 0, err
 	}
+	im.there = there
 	gone := map[string]bool{}
 	im.keep(func(r pricing.Report, line int) bool {
 		old, is := there[r.ID]

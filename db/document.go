@@ -28,6 +28,7 @@ const (
 	KindPlan       Kind = "plan"
 	KindDraft      Kind = "draft" // a list being shopped, as typed so far
 	KindAisles     Kind = "aisles"
+	KindUndo       Kind = "undo" // what an import brought
 )
 
 // Document is a JSON text with an id of its own and a revision: the number of

@@ -13,7 +13,8 @@ import (
 // views are the struct of each page.
 var views = map[string]view{
 	"start": &startPage{}, "edit": &editPage{}, "ashore": &ashorePage{}, "aisles": &aislesPage{},
-	"shop": &shopPage{}, "receipt": &receiptPage{}, "season": &seasonPage{}, "prefs": &prefsPage{}, "problem": &problemPage{},
+	"report": &reportPage{}, "import": &importPage{},
+	"prices": &pricesPage{}, "cell": &cellPage{}, "ahead": &aheadPage{}, "shop": &shopPage{}, "receipt": &receiptPage{}, "season": &seasonPage{}, "prefs": &prefsPage{}, "problem": &problemPage{},
 }
 
 // Every template is run with its struct, all of whose lists have one entry and

@@ -1,4 +1,31 @@
 // What makes pages handier; every page works without.
+
+// A form that is a draft is remembered on the phone until it was taken.
+(function () {
+  "use strict";
+  var memory;
+  try { memory = window.localStorage; memory.getItem("x"); } catch (e) { return; }
+  var taken = document.querySelector("[data-drafted]");
+  if (taken) { memory.removeItem("draft:" + taken.dataset.drafted); }
+  var form = document.querySelector("form[data-draft]");
+  if (!form) { return; }
+  var key = "draft:" + form.dataset.draft;
+  var typed = {};
+  try { typed = JSON.parse(memory.getItem(key)) || {}; } catch (e) { typed = {}; }
+  var put = 0;
+  Object.keys(typed).forEach(function (name) {
+    var f = form.elements[name];
+    if (!f || f.type === undefined || f.type === "hidden") { return; }
+    if (f.type === "checkbox") { put += f.checked !== typed[name]; f.checked = typed[name]; } else if (f.value === "" || f.name === "day") { put += f.value !== typed[name]; f.value = typed[name]; }
+  });
+  if (put) { form.querySelector(".state").textContent = form.dataset.back; }
+  form.addEventListener("input", function (e) {
+    if (!e.target.name) { return; }
+    typed[e.target.name] = e.target.type === "checkbox" ? e.target.checked : e.target.value;
+    try { memory.setItem(key, JSON.stringify(typed)); } catch (e2) { return; }
+  });
+})();
+
 (function () {
   "use strict";
   var form = document.querySelector("form.shop");
