@@ -114,9 +114,14 @@ func openSynced(path, synchronous string) (reader, writer *sql.DB, err error) {
 func sqliteName(path string) string { return "file:" + (&url.URL{Path: path}).EscapedPath() }
 
 // lookSQLite opens a file that must be there. What a killed program left in the
-// log beside it is read, not moved into the file.
+// log beside it is read, not moved into the file; a half-done transaction that
+// a journal beside it tells of has to be undone before anything can be read.
 func lookSQLite(path string) (*sql.DB, error) {
-	return sql.Open("sqlite", sqliteName(path)+"?mode=ro&_pragma=query_only(1)&_pragma=busy_timeout(10000)")
+	mode := "ro"
+	if _, err := os.Stat(path + "-journal"); err == nil {
+		mode = "rw"
+	}
+	return sql.Open("sqlite", sqliteName(path)+"?mode="+mode+"&_pragma=query_only(1)&_pragma=busy_timeout(10000)")
 }
 
 func openPostgres(url string) (reader, writer *sql.DB, err error) {

@@ -281,3 +281,20 @@ func TestAnOlderProgramLeavesEveryByte(t *testing.T) {
 	require.Equal(t, db.Wrong, graded(t, db.Examine(ctx, url, noon), "schema"))
 	require.Equal(t, before, files())
 }
+
+// A transaction half done without a log, as when a file is made, leaves a
+// journal: it is undone, and the file opens.
+func TestAHalfDoneTransactionIsUndone(t *testing.T) {
+	t.Parallel()
+	url := dbtest.Migrated(t, dbtest.SQLite)
+	execute(t, url, `PRAGMA journal_mode = DELETE`)
+	killedIn(t, url, []string{
+		`PRAGMA cache_size = 1`, `BEGIN IMMEDIATE`, `UPDATE schema_mark SET version = 99`,
+		`WITH RECURSIVE n (i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 2000) INSERT INTO meta SELECT 'n' || i, 'half done' FROM n`,
+	})
+	_, err := os.Stat(url + "-journal")
+	require.NoError(t, err, "something is half done")
+	require.Equal(t, db.Well, graded(t, db.Examine(ctx, url, noon), "schema"))
+	d := dbtest.Reopen(t, url)
+	require.Zero(t, change(t, d))
+}
