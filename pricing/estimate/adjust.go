@@ -41,7 +41,7 @@ func newShops() shops {
 
 // number gives a shop's number, -1 for no name.
 func (s *shops) number(name string) int32 {
-	name = strings.ToLower(strings.TrimSpace(name))
+	name = shopName(name)
 	if name == "" {
 		return -1
 	}
@@ -53,6 +53,8 @@ func (s *shops) number(name string) int32 {
 	}
 	return k
 }
+
+func shopName(name string) string { return strings.ToLower(strings.TrimSpace(name)) }
 
 // outlets learns the shops' levels from residuals that leave the report out.
 func (f *fit) outlets() {

@@ -83,9 +83,8 @@ func (s *supply) halfLife(item int32) float64 {
 	return foundHalfLife
 }
 
-// at is the probability of finding an item at a port; either may be unknown,
-// below 0.
-func (s *supply) at(port, item int32, later float64) float64 {
+// expected is the probability as long as nobody has looked for the item there.
+func (s *supply) expected(port, item int32) float64 {
 	all := s.all.found / s.all.asked
 	p := all
 	if item >= 0 {
@@ -97,7 +96,16 @@ func (s *supply) at(port, item int32, later float64) float64 {
 	if item < 0 || port < 0 {
 		return p
 	}
-	p = s.group[[2]int32{port, s.categoryOf[item]}].from(p, groupStrength)
+	return s.group[[2]int32{port, s.categoryOf[item]}].from(p, groupStrength)
+}
+
+// at is the probability of finding an item at a port some days later; either
+// may be unknown, below 0.
+func (s *supply) at(port, item int32, later float64) float64 {
+	p := s.expected(port, item)
+	if item < 0 || port < 0 {
+		return p
+	}
 	c := s.cell[[2]int32{port, item}]
 	fade := math.Exp2(-later / s.halfLife(item))
 	return tally{c.found * fade, c.asked * fade}.from(p, cellStrength)

@@ -19,8 +19,9 @@ const (
 	strata
 )
 
-func (m *Model) stratum(o *outlook) stratum {
-	d := &m.fit.doubt
+func (m *Model) stratum(o *outlook) stratum { return m.stratumOf(o, &m.fit.doubt) }
+
+func (m *Model) stratumOf(o *outlook, d *doubt) stratum {
 	switch {
 	case o.evidence > 0.05:
 		return seenCell

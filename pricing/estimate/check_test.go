@@ -231,7 +231,7 @@ func dense(s *system) (*mat.SymDense, *mat.VecDense) {
 		z.Set(0, s.item+int(c.item), 1)
 		z.Set(0, s.port+int(c.port), 1)
 		z.Set(0, s.twist+g*s.countries+country, 1)
-		z.Set(0, s.product+int(c.item)*s.countries+country, 1)
+		z.Set(0, s.product+country*s.items+int(c.item), 1)
 		z.Set(1, s.pack+g, 1)
 		v := mat.NewSymDense(2, []float64{c.a[0], c.a[1], c.a[1], c.a[2]})
 		var zv, zvz mat.Dense

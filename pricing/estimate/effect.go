@@ -40,15 +40,18 @@ func (l *layout) twistAt(port, item int32) int {
 
 // productAt is the place of an item in a country.
 func (l *layout) productAt(port, item int32) int {
-	return int(item)*l.countries + int(l.countryOf[port])
+	return int(l.countryOf[port])*l.items + int(item) // a port's items lie together
+}
+
+// levelOf is what a vector of effects makes of a cell's level.
+func (l *layout) levelOf(v []float64, port, item int32) float64 {
+	return v[l.item+int(item)] + v[l.port+int(port)] + v[l.twist+l.twistAt(port, item)] + v[l.product+l.productAt(port, item)]
 }
 
 // terms are what a vector of effects makes of one cell: its level and its
 // slope in the log pack ratio.
 func (l *layout) terms(v []float64, port, item int32) (level, pack float64) {
-	g, c := int(l.categoryOf[item]), int(l.countryOf[port])
-	level = v[l.item+int(item)] + v[l.port+int(port)] + v[l.twist+g*l.countries+c] + v[l.product+int(item)*l.countries+c]
-	return level, v[l.pack+g]
+	return l.levelOf(v, port, item), v[l.pack+int(l.categoryOf[item])]
 }
 
 // belief a priori: each effect is normal about factor × its parent, or about

@@ -165,7 +165,7 @@ func (f *fit) leaveOut(o *sight, rest float64, s smoothed, v float64) {
 }
 
 // firstWeights tames gross errors before anything is solved: Student weights
-// about the median of each item.
+// about the middle of each item.
 func (f *fit) firstWeights() {
 	byItem := make([][]float64, f.items)
 	for k := range f.sights {
@@ -177,12 +177,12 @@ func (f *fit) firstWeights() {
 	var off []float64
 	centre := make([]float64, f.items)
 	for i, ys := range byItem {
-		centre[i] = median(ys)
+		centre[i], _ = huber(ys)
 		for _, y := range ys {
 			off = append(off, math.Abs(y-centre[i]))
 		}
 	}
-	scale := 1.4826*median(off) + 0.1 // MAD to sd of normal errors: 1/Φ⁻¹(3/4)
+	scale := madToSigma*median(off) + 0.1
 	for k := range f.sights {
 		if o := &f.sights[k]; !o.remark {
 			e := (o.y - centre[f.cells[o.cell].item]) / scale

@@ -178,16 +178,17 @@ func (m *Model) receiptSD(o *outlook) float64 {
 }
 
 // basis is what the figure mainly rests on.
-func (m *Model) basis(o *outlook) pricing.Basis {
-	f := m.fit
+func (m *Model) basis(o *outlook) pricing.Basis { return m.basisOf(o, &m.fit.doubt) }
+
+func (m *Model) basisOf(o *outlook, d *doubt) pricing.Basis {
 	switch {
 	case o.gain >= 0.5:
 		return pricing.BasisCell
-	case o.item < 0 || f.doubt.itemInfo[o.item] == 0:
+	case o.item < 0 || d.itemInfo[o.item] == 0:
 		return pricing.BasisGuess
-	case o.port >= 0 && f.doubt.portInfo[o.port] > 0:
+	case o.port >= 0 && d.portInfo[o.port] > 0:
 		return pricing.BasisPort
-	case o.port >= 0 && f.doubt.countryInfo[f.countryOf[o.port]] > 0:
+	case o.port >= 0 && d.countryInfo[m.fit.countryOf[o.port]] > 0:
 		return pricing.BasisCountry
 	}
 	return pricing.BasisAll

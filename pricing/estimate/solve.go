@@ -21,6 +21,13 @@ type system struct {
 	prior
 	neighbours *mat.SymDense // precision of the countries' levels; nil: that of prior
 	cells      []stat
+	means      []average // more cells, of which only the mean is known
+}
+
+// average is a cell's information about its level, and that times its mean.
+type average struct {
+	port, item int32
+	a, b       float32
 }
 
 // smallest is a residual that stands for none, where nothing was reported.
@@ -89,6 +96,10 @@ func (s *system) apply(v, out []float64) {
 		u, x := s.terms(v, c.port, c.item)
 		s.scatter(out, c, c.a[0]*u+c.a[1]*x, c.a[1]*u+c.a[2]*x)
 	}
+	for k := range s.means {
+		c := &s.means[k]
+		s.distribute(out, c.port, c.item, float64(c.a)*s.levelOf(v, c.port, c.item))
+	}
 	s.applyNeighbours(v, out)
 	for k, t := range s.precision {
 		if t == 0 || math.IsInf(t, 1) || s.near(k) {
@@ -131,12 +142,16 @@ func (s *system) applyNeighbours(v, out []float64) {
 
 // scatter adds a cell's share to all effects it is made of.
 func (s *system) scatter(out []float64, c *stat, u, x float64) {
-	g, country := int(s.categoryOf[c.item]), int(s.countryOf[c.port])
-	out[s.item+int(c.item)] += u
-	out[s.port+int(c.port)] += u
-	out[s.twist+g*s.countries+country] += u
-	out[s.product+int(c.item)*s.countries+country] += u
-	out[s.pack+g] += x
+	s.distribute(out, c.port, c.item, u)
+	out[s.pack+int(s.categoryOf[c.item])] += x
+}
+
+// distribute adds to all effects a cell's level is made of.
+func (s *system) distribute(out []float64, port, item int32, u float64) {
+	out[s.item+int(item)] += u
+	out[s.port+int(port)] += u
+	out[s.twist+s.twistAt(port, item)] += u
+	out[s.product+s.productAt(port, item)] += u
 }
 
 func (s *system) right() []float64 {
@@ -144,6 +159,10 @@ func (s *system) right() []float64 {
 	for k := range s.cells {
 		c := &s.cells[k]
 		s.scatter(out, c, c.b[0], c.b[1])
+	}
+	for k := range s.means {
+		c := &s.means[k]
+		s.distribute(out, c.port, c.item, float64(c.b))
 	}
 	return out
 }
@@ -154,6 +173,10 @@ func (s *system) diagonal() []float64 {
 	for k := range s.cells {
 		c := &s.cells[k]
 		s.scatter(out, c, c.a[0], c.a[2])
+	}
+	for k := range s.means {
+		c := &s.means[k]
+		s.distribute(out, c.port, c.item, float64(c.a))
 	}
 	for k, t := range s.precision {
 		if math.IsInf(t, 1) {

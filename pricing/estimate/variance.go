@@ -73,17 +73,24 @@ type doubt struct {
 	itemInfo, portInfo, countryInfo, twistInfo, productInfo []float64
 }
 
-func (f *fit) doubts() doubt {
+func (f *fit) doubts() doubt { return f.doubtsOf(f.system.cells, nil) }
+
+func (f *fit) doubtsOf(cells []stat, means []average) doubt {
 	d := doubt{layout: f.layout, country2: f.country2}
 	d.itemInfo, d.portInfo = make([]float64, f.items), make([]float64, f.ports)
 	d.twistInfo = make([]float64, f.categories*f.countries)
 	d.productInfo = make([]float64, f.items*f.countries)
-	for k := range f.system.cells {
-		c := &f.system.cells[k]
-		d.productInfo[f.productAt(c.port, c.item)] += c.a[0]
-		d.itemInfo[c.item] += c.a[0]
-		d.portInfo[c.port] += c.a[0]
-		d.twistInfo[f.twistAt(c.port, c.item)] += c.a[0]
+	inform := func(port, item int32, info float64) {
+		d.productInfo[f.productAt(port, item)] += info
+		d.itemInfo[item] += info
+		d.portInfo[port] += info
+		d.twistInfo[f.twistAt(port, item)] += info
+	}
+	for k := range cells {
+		inform(cells[k].port, cells[k].item, cells[k].a[0])
+	}
+	for k := range means {
+		inform(means[k].port, means[k].item, float64(means[k].a))
 	}
 	d.twist = shrunk(d.twistInfo, func(int) float64 { return f.twist2 })
 	d.product = shrunk(d.productInfo, func(int) float64 { return f.product2 })
