@@ -31,17 +31,18 @@ func (z Size) String() string {
 	return [...]string{"tiny", "small", "season", "big"}[z]
 }
 
-type shape struct {
-	needs, alternates, stops int
-	days                     float64
+// Shape says how large a brief is.
+type Shape struct {
+	Needs, Alternates, Stops int // Alternates counts the needs that have some
+	Days                     float64
 }
 
-var shapes = [...]shape{{4, 1, 4, 45}, {15, 4, 6, 100}, {60, 15, 14, 250}, {150, 38, 30, 600}}
+var shapes = [...]Shape{{4, 1, 4, 45}, {15, 4, 6, 100}, {60, 15, 14, 250}, {150, 38, 30, 600}}
 
 // maker draws one brief.
 type maker struct {
 	*rand.Rand
-	shape
+	Shape
 	brief  plan.Brief
 	level  []float64 // price level by port
 	sells  []float64 // share of items on the shelf by port
@@ -55,7 +56,16 @@ type maker struct {
 // same seed with half the room and a payload that binds. An unknown size
 // panics.
 func Random(seed uint64, size Size, tight bool) plan.Brief {
-	m := &maker{Rand: rand.New(rand.NewPCG(seed, uint64(size))), shape: shapes[size]}
+	return draw(seed, uint64(size), shapes[size], tight)
+}
+
+// Of is Random for any shape of at least two stops.
+func Of(seed uint64, shape Shape, tight bool) plan.Brief {
+	return draw(seed, uint64(len(shapes)), shape, tight)
+}
+
+func draw(seed, stream uint64, shape Shape, tight bool) plan.Brief {
+	m := &maker{Rand: rand.New(rand.NewPCG(seed, stream)), Shape: shape}
 	m.brief = plan.Brief{Version: 1, Currency: "EUR", Start: "2027-05-29"}
 	m.route()
 	m.ports()
@@ -69,7 +79,7 @@ func Random(seed uint64, size Size, tight bool) plan.Brief {
 // route lays stops out in quarter days: short stays with a long one now and
 // then, legs from a day sail to an ocean.
 func (m *maker) route() {
-	stays, legs := make([]float64, m.stops), make([]float64, m.stops-1)
+	stays, legs := make([]float64, m.Stops), make([]float64, m.Stops-1)
 	total := 0.0
 	for s := range stays {
 		stays[s] = math.Exp(m.normal(1.2, 0.9))
@@ -82,10 +92,10 @@ func (m *maker) route() {
 	day := 0.0
 	for s := range stays {
 		stop := plan.Stop{Port: fmt.Sprintf("P%02d", s), Arrive: day}
-		stop.Depart = day + quarters(stays[s]*m.days/total)
+		stop.Depart = day + quarters(stays[s]*m.Days/total)
 		day = stop.Depart
 		if s < len(legs) {
-			leg := quarters(legs[s] * m.days / total)
+			leg := quarters(legs[s] * m.Days / total)
 			stop.ReserveDays = float64(1 + m.IntN(1+int(min(leg/2, 6))))
 			day += leg
 			m.leg += leg / float64(len(legs))
@@ -112,7 +122,7 @@ func (m *maker) ports() {
 			m.brief.Stops[s].TripCost = math.Round(m.between(8, 40))
 		}
 		if m.chance(0.7) {
-			kg := math.Round(m.between(0.7, 1.3) * float64(6+m.needs))
+			kg := math.Round(m.between(0.7, 1.3) * float64(6+m.Needs))
 			m.brief.Stops[s].TripCarryKg = &kg
 		}
 	}

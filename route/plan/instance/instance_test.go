@@ -33,16 +33,16 @@ func TestSizes(t *testing.T) {
 		t.Run(fmt.Sprint(Size(size)), func(t *testing.T) {
 			t.Parallel()
 			b := Random(1, Size(size), false)
-			require.Len(t, b.Needs, want.needs)
-			require.Len(t, b.Stops, want.stops)
-			require.InEpsilon(t, want.days, b.Stops[want.stops-1].Depart, 0.05)
+			require.Len(t, b.Needs, want.Needs)
+			require.Len(t, b.Stops, want.Stops)
+			require.InEpsilon(t, want.Days, b.Stops[want.Stops-1].Depart, 0.05)
 			with := 0
 			for _, n := range b.Needs {
 				if len(n.Items) > 1 {
 					with++
 				}
 			}
-			require.Equal(t, want.alternates, with)
+			require.Equal(t, want.Alternates, with)
 		})
 	}
 }

@@ -76,9 +76,9 @@ var singles = []kind{
 // kinds draws the needs of a brief: so many with alternates, in any order.
 func (m *maker) kinds() []kind {
 	var drawn []kind
-	for i := range m.needs {
+	for i := range m.Needs {
 		from := singles
-		if i < m.alternates {
+		if i < m.Alternates {
 			from = alternates
 		}
 		drawn = append(drawn, from[m.IntN(len(from))])

@@ -21,10 +21,10 @@ func (m *maker) need(k kind, number int) plan.Need {
 	if m.chance(0.6) {
 		n.ReserveMissingCost = round(price*m.between(0.3, 1), 4)
 	}
-	least := float64(m.stops-1)*n.ReserveMissingCost + taste
+	least := float64(m.Stops-1)*n.ReserveMissingCost + taste
 	n.MissingCost = math.Ceil(max(price*m.between(8, 20), least)*100) / 100
 	if m.chance(0.1) {
-		for range m.stops - 1 {
+		for range m.Stops - 1 {
 			n.Reserve = append(n.Reserve, round(daily*m.between(0, 1)*m.leg, 2))
 		}
 	}
@@ -34,16 +34,16 @@ func (m *maker) need(k kind, number int) plan.Need {
 // use draws the daily use by period: less in port, nothing where the crew
 // eats ashore; one need in six is wanted on a stretch of the route only.
 func (m *maker) use(n *plan.Need, daily float64) {
-	from, to := 0, m.stops-1
+	from, to := 0, m.Stops-1
 	if m.chance(1.0 / 6) {
-		from = m.IntN(m.stops)
-		to = from + m.IntN(m.stops-from)
+		from = m.IntN(m.Stops)
+		to = from + m.IntN(m.Stops-from)
 	}
 	inPort := round(daily*m.between(0.5, 0.9), 3)
-	for s := range m.stops {
+	for s := range m.Stops {
 		within := s >= from && s <= to
 		n.UseInPort = append(n.UseInPort, when(within && !m.chance(0.15), inPort))
-		if s < m.stops-1 {
+		if s < m.Stops-1 {
 			n.UseAtSea = append(n.UseAtSea, when(within, daily))
 		}
 	}
@@ -64,7 +64,7 @@ func (m *maker) item(s sort, need string, daily float64) plan.Item {
 		LineCost:  round(m.between(0.3, 0.8), 2)}
 	for _, l := range s.keeps {
 		keep := plan.Keep{Space: l.space}
-		for p := range m.stops {
+		for p := range m.Stops {
 			keep.Days = append(keep.Days, round(l.days*m.warmth[p]*m.between(0.95, 1.05), 1))
 		}
 		it.Keeps = append(it.Keeps, keep)
@@ -99,7 +99,7 @@ func (m *maker) offers(price, legUse float64) (offers []plan.Offer) {
 	if m.chance(0.3) {
 		larger = round(pack*m.between(2.5, 4), 2)
 	}
-	for stop := range m.stops {
+	for stop := range m.Stops {
 		if !m.chance(m.sells[stop]) {
 			continue
 		}
