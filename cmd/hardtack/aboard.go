@@ -38,6 +38,9 @@ type aboardCmd struct {
 	Pests   aboardPestsCmd   `cmd:"" help:"Say where insects threaten and what to do."`
 	Note    aboardNoteCmd    `cmd:"" help:"Write an exception into the stores' log: a reading, guests, a swap."`
 	Log     aboardLogCmd     `cmd:"" help:"Show the stores' log."`
+	Review  aboardReviewCmd  `cmd:"" help:"Look back: used, spent and lost, and next season's list."`
+	Ledger  aboardLedgerCmd  `cmd:"" help:"Show gifts, trades and loans between boats."`
+	Export  aboardExportCmd  `cmd:"" help:"Write the stores, the book, counts and review as CSV or a spreadsheet."`
 	Fridge  aboardFridgeCmd  `cmd:"" help:"Say what to rescue first when the fridge has failed."`
 }
 

@@ -2,10 +2,12 @@ package main
 
 import (
 	"encoding/json"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 )
 
 func TestLockersAndTheStoresBook(t *testing.T) {
@@ -174,4 +176,37 @@ func TestAPlanIsStowed(t *testing.T) {
 		require.Contains(t, out, words)
 	}
 	require.Equal(t, exitNotFound, u.run("aboard", "stow", "9").code)
+}
+
+func TestAStretchIsLookedBackOn(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	u.boat()
+	require.Contains(t, u.ok("aboard", "ledger"), "Nothing was given")
+	u.ok("aboard", "get", "rice_white", "5 kg", "--to", "port", "--paid", "10 EUR", "--day", "2026-08-01")
+	u.ok("aboard", "get", "rice_white", "5 kg", "--to", "port", "--paid", "20 EUR", "--day", "2026-08-09", "--note", "=HYPERLINK(1)")
+	u.ok("aboard", "spoil", "rice_white", "1 kg", "--cause", "wet", "--day", "2026-08-20")
+	u.ok("aboard", "give", "rice_white", "1 kg", "--who", "ketch", "--loan", "--day", "2026-08-20")
+	u.ok("aboard", "count", u.file("c.csv", "item,space,amount,mark\nrice_white,port,6 kg,left over\n"), "--day", "2026-08-31")
+	out := u.ok("aboard", "review")
+	for _, words := range []string{"Money 30.00", "lost to wet in port", "paid off", "they owe 1 kg", "was left over", "NEXT SEASON'S LIST", "Rice: we use"} {
+		require.Contains(t, out, words)
+	}
+	csv := u.ok("aboard", "export", "--table", "book")
+	require.Contains(t, csv, "bought,rice_white")
+	require.Contains(t, csv, "'=HYPERLINK(1)", "no formula leaves the program")
+	file := filepath.Join(u.home, "season.xlsx")
+	u.ok("aboard", "export", "-o", file)
+	f, err := excelize.OpenFile(file)
+	require.NoError(t, err)
+	require.Equal(t, []string{"aboard", "book", "counts", "usage", "log", "needs", "lost", "ledger"}, f.GetSheetList())
+	rows, err := f.GetRows("aboard")
+	require.NoError(t, err)
+	require.Equal(t, "rice_white", rows[1][0])
+	formula, err := f.GetCellFormula("book", "P3")
+	require.NoError(t, err)
+	require.Empty(t, formula)
+	require.NoError(t, f.Close())
+	require.Equal(t, exitUsage, u.run("aboard", "export", "--table", "x").code)
+	require.Equal(t, exitUsage, u.run("aboard", "review", "--from", "2026-09-01", "--to", "2026-08-01").code)
 }
