@@ -48,12 +48,15 @@ func (s *Service) Import(ctx context.Context, r io.Reader, o ImportOptions) (Imp
 	if o.DryRun || len(im.reports) == 0 {
 		return out, nil
 	}
-	if _, err := s.db.AddReports(ctx, im.reports); err != nil {
+	undo, with, err := s.undoing(im.fresh)
+	if err != nil {
 		return out, err
 	}
-	out.Written = true
-	out.Undo, err = s.keepUndo(ctx, im.fresh)
-	return out, err
+	if _, err := s.db.AddReports(ctx, im.reports, with...); err != nil {
+		return out, err
+	}
+	out.Written, out.Undo = true, undo
+	return out, nil
 }
 
 // maxFaults is how many faults an error carries; Rejected has all.

@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"slices"
 
@@ -14,15 +15,15 @@ import (
 // brought is what an import brought: the reporters of its reports by id.
 type brought map[string]string
 
-// keepUndo keeps what an import brought, so that it can be taken back; it gives
-// the name to do so by, or nothing when it brought nothing.
-func (s *Service) keepUndo(ctx context.Context, b brought) (string, error) {
+// undoing is what has to be kept with an import so that it can be taken back,
+// and the name to do so by; nothing when it brings nothing.
+func (s *Service) undoing(b brought) (id string, with []db.With, err error) {
 	if len(b) == 0 {
-		return "", nil
+		return "", nil, nil
 	}
-	id := s.newID()
-	_, err := put(ctx, s, db.KindUndo, id, b, Absent)
-	return id, err
+	id = s.newID()
+	body, err := json.Marshal(b)
+	return id, []db.With{{Kind: db.KindUndo, ID: id, Body: body}}, err
 }
 
 // UndoImport withdraws every report an import brought, all of them or none, and

@@ -39,10 +39,19 @@ func (e *ConflictError) Error() string {
 // Unwrap makes errors.Is(err, ErrConflict) hold.
 func (e *ConflictError) Unwrap() error { return ErrConflict }
 
+// With is a document that comes with reports.
+type With struct {
+	Kind Kind
+	ID   string
+	Body []byte
+}
+
 // AddReports adds facts, all or none, in one transaction and one change. A
 // report that is already there with the same content counts as the same and
-// changes nothing; with other content the error is a *ConflictError.
-func (d *DB) AddReports(ctx context.Context, rs []pricing.Report) (Added, error) {
+// changes nothing; with other content the error is a *ConflictError. Documents
+// of a kind may come with them: they are kept if a report was new, in the same
+// transaction.
+func (d *DB) AddReports(ctx context.Context, rs []pricing.Report, with ...With) (Added, error) {
 	for _, r := range rs {
 		if err := checkReport(r); err != nil {
 			return Added{}, fmt.Errorf("add report %q: %w", r.ID, err)
@@ -59,7 +68,15 @@ func (d *DB) AddReports(ctx context.Context, rs []pricing.Report) (Added, error)
 			return err
 		}
 		done = Added{New: len(fresh), Same: len(rs) - len(fresh)}
-		return t.insertReports(ctx, fresh)
+		if err := t.insertReports(ctx, fresh); err != nil || len(fresh) == 0 {
+			return err
+		}
+		for _, w := range with {
+			if _, err := t.put(ctx, w.Kind, w.ID, w.Body); err != nil {
+				return err
+			}
+		}
+		return nil
 	})
 	if err != nil {
 		return Added{}, fmt.Errorf("add reports: %w", err)

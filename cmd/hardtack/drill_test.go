@@ -128,6 +128,13 @@ func works(t *testing.T) []work {
 		{"backup", boat, []string{"backup", "save", "season.backup"}, ownDB},
 		{"restore", func(u as) { u.boat(); u.ok("backup", "save", filepath.Join(u.home, "b.backup")) },
 			[]string{"--db", "new.db", "backup", "restore", "b.backup"}, "new.db"},
+		{"exchange", func(u as) {
+			u.boat()
+			u.ok("exchange", "state")
+			other := user(u.t)
+			other.ok("import", other.file("reports.csv", reports))
+			other.ok("exchange", "write", "--all", filepath.Join(u.home, "mail.records"))
+		}, []string{"exchange", "read", "mail.records"}, ownDB},
 		{"migration", func(u as) { u.oldFile("old.db", schema1) }, []string{"--db", "old.db", "migrate", "up"}, "old.db"},
 	}
 }
