@@ -144,7 +144,7 @@ func (q *request) receiptRow(f *Frame, p *receiptPage, l shopping.List, t api.Dr
 		row.Sum = f.point(money.Amount{Minor: row.minor, Currency: p.Currency}.Decimal())
 		row.line = &api.Line{Item: string(it.ID), Amount: paid.Decimal(), Pack: pack.Format(it.Unit)}
 	}
-	q.stow(&row, l, t, it, pack*measure.Quantity(count), p.Receipt, x)
+	q.stow(&row, l, t, it, bought{pack, count}, p.Receipt, x)
 	return row
 }
 
@@ -155,7 +155,7 @@ func (q *request) packsOf(l shopping.List, t api.DraftLine, it item.Item) (pack 
 	pack, amount := it.ListPack, it.ListPack.Units()
 	switch {
 	case ok && t.For == "":
-		pack, amount = mainPack(line), line.Amount
+		pack, amount = line.MainPack(), line.Amount
 	case ok:
 		for _, in := range line.Instead {
 			if in.Item == t.Item {
@@ -181,11 +181,17 @@ func (q *request) packsOf(l shopping.List, t api.DraftLine, it item.Item) (pack 
 	return pack, count, ""
 }
 
+// bought is so many equal packs.
+type bought struct {
+	pack  measure.Quantity
+	count int
+}
+
 // eatenHere is the choice of a space for what never goes into one.
 const eatenHere = "-"
 
 // stow says where a line goes: as typed, else as planned.
-func (q *request) stow(row *receiptRow, l shopping.List, t api.DraftLine, it item.Item, amount measure.Quantity, receipt string, x api.Planned) {
+func (q *request) stow(row *receiptRow, l shopping.List, t api.DraftLine, it item.Item, b bought, receipt string, x api.Planned) {
 	space := t.Space
 	if line, ok := planned(l, t); space == "" && ok && len(line.Stow) > 0 {
 		space = line.Stow[0].Space
@@ -198,7 +204,7 @@ func (q *request) stow(row *receiptRow, l shopping.List, t api.DraftLine, it ite
 		row.Spaces = append(row.Spaces, choice{sp.ID, q.say("space." + sp.ID), space == sp.ID})
 	}
 	if space != eatenHere {
-		row.lot = &api.LotEntry{ID: receipt + "." + string(it.ID), Item: string(it.ID), Space: space, Amount: amount.Format(it.Unit)}
+		row.lot = &api.LotEntry{ID: receipt + "." + string(it.ID), Item: string(it.ID), Space: space, Amount: (b.pack * measure.Quantity(b.count)).Format(it.Unit), Pack: b.pack.Format(it.Unit)}
 	}
 }
 
@@ -272,7 +278,7 @@ func (q *request) land(l shopping.List, p *receiptPage, x api.Planned) error {
 			landing.Receipt.Lines = append(landing.Receipt.Lines, *r.line)
 		}
 		if r.lot != nil {
-			r.lot.Bought = day
+			r.lot.Bought, r.lot.Port = day, string(l.Port)
 			landing.Lots = append(landing.Lots, *r.lot)
 		}
 	}

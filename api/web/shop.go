@@ -148,7 +148,7 @@ func (q *request) shopLine(f *Frame, l shopping.List, line shopping.Line, d api.
 	if line.Item == "water_tank" {
 		out.Packs = q.say("shop.fill", f.Much(line.Amount, line.Unit))
 	}
-	pack := mainPack(line)
+	pack := line.MainPack()
 	out.Planned = countOf(line.Amount, pack)
 	out.One = pack.Format(line.Unit)
 	out.Expect, out.Between = q.expected(f, l, line, pack.Units()/max(line.Amount, 1e-9))
@@ -168,17 +168,6 @@ func joined(a, b string) string {
 		return b
 	}
 	return a + ", " + b
-}
-
-// mainPack is the pack most of a line comes in: the one a price is asked for.
-func mainPack(line shopping.Line) measure.Quantity {
-	best, most := measure.One, 0.0
-	for _, p := range line.Packs {
-		if much := float64(p.Count) * p.Pack.Units(); much > most {
-			best, most = p.Pack, much
-		}
-	}
-	return best
 }
 
 // countOf is how many packs make an amount, at least one.
@@ -256,7 +245,7 @@ func (j judge) of(q *request, f *Frame, line shopping.Line, t api.DraftLine) (st
 	if t.Pack == "" && t.Price == "" || len(line.Packs) == 0 {
 		return "", false
 	}
-	pack := mainPack(line)
+	pack := line.MainPack()
 	said := ""
 	if t.Pack != "" {
 		met, err := measure.ParsePack(t.Pack, line.Unit)

@@ -83,7 +83,7 @@ func TestReceiptBecomesReportsAndLots(t *testing.T) {
 		found[r.Item] = r
 	}
 	require.Equal(t, int64(195), found[a.Item].Paid.Minor)
-	require.Equal(t, mainPack(a), found[a.Item].Pack)
+	require.Equal(t, a.MainPack(), found[a.Item].Pack)
 	require.Equal(t, pricing.FoundNone, found[none.Item].Found)
 	after, err := svc.Aboard(ctx, "quillback")
 	require.NoError(t, err)

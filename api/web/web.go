@@ -37,13 +37,14 @@ type site struct {
 	shown    *templates
 	assets   *assets
 	pending  *pending // files looked at before they are taken
+	walked   *walked
 }
 
 // New is the handler of every page. It panics when what is embedded is broken,
 // which a test finds.
 func New(svc *api.Service, o Options) http.Handler {
 	a := loadAssets()
-	own := &site{svc: svc, opts: o, invented: o.Invented, shown: loadTemplates(a), assets: a, pending: &pending{}}
+	own := &site{svc: svc, opts: o, invented: o.Invented, shown: loadTemplates(a), assets: a, pending: &pending{}, walked: &walked{}}
 	mux := http.NewServeMux()
 	mux.Handle("GET "+assetPath+"{name}", a)
 	mux.Handle("/", own.handler())
@@ -72,7 +73,7 @@ func (l *later) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 		demo := *l.own
-		demo.svc, demo.base, demo.invented, demo.pending = svc, "/demo", true, &pending{}
+		demo.svc, demo.base, demo.invented, demo.pending, demo.walked = svc, "/demo", true, &pending{}, &walked{}
 		l.opened = http.StripPrefix("/demo", demo.handler())
 	}
 	h := l.opened

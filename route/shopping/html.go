@@ -8,6 +8,9 @@ import (
 	"io"
 	"strconv"
 	"strings"
+
+	"hardtack/pricing/measure"
+	"hardtack/pricing/money"
 )
 
 //go:embed page.html
@@ -27,6 +30,9 @@ type page struct {
 	Script template.JS
 	Policy string // content security policy: only this style and this script
 }
+
+// Local is the currency a stop's prices are typed in.
+func (p page) Local(l List) money.Currency { return l.Currency }
 
 // WriteHTML writes all lists as one file for the phone. It asks nothing of any
 // server, works without script, and with it keeps the ticks on the phone.
@@ -61,6 +67,20 @@ func ofWhen(l List, w When) []Line {
 		}
 	}
 	return out
+}
+
+// One is the pack a price is asked for: the one most of the line comes in.
+func (x Line) One() string { return x.MainPack().Format(x.Unit) }
+
+// MainPack is the pack most of a line comes in; one unit when it has none.
+func (x Line) MainPack() measure.Quantity {
+	best, most := measure.One, 0.0
+	for _, p := range x.Packs {
+		if much := float64(p.Count) * p.Pack.Units(); much > most {
+			best, most = p.Pack, much
+		}
+	}
+	return best
 }
 
 // Key names a line for the phone's memory of ticks; it changes when the amount
