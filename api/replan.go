@@ -48,6 +48,9 @@ func (s *Service) Replan(ctx context.Context, voyage string, o ReplanOptions) (R
 	}
 	began := s.now()
 	match := underway.Match(b.briefed.Brief, last.Value.Brief)
+	if o.Bought {
+		match[0] = -1 // what was to be bought here is bought
+	}
 	accepted := underway.Orders(b.briefed.Brief, match, last.Value.Plan)
 	steady, err := underway.Replan(ctx, b.briefed.Brief, accepted, underway.Options{Budget: o.Budget, Better: o.Better})
 	if err != nil {

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -33,9 +34,7 @@ const (
 	mostWalks    = 10_000
 	mostRemedies = 10
 	mostChances  = 5
-	// aside are the walks of each single purchase tried, and of each wished
-	// chance: enough to rank them.
-	asideWalks = 400
+	chanceWalks  = 400 // for each wished chance
 )
 
 func (o RiskOptions) check() error {
@@ -105,18 +104,20 @@ func riskOf(ctx context.Context, b plan.Brief, d risk.Doubt, p plan.Plan, o Risk
 	if err != nil {
 		return out, err
 	}
-	out.Report, out.Caution = careful.Report(), risk.Compare(plain, careful)
-	aside := risk.Options{Walks: asideWalks, Seed: o.Seed, Policy: risk.Careful}
-	if o.Plainly {
-		out.Report, aside.Policy = plain.Report(), risk.Plain
+	out.Caution = risk.Compare(plain, careful)
+	shown := plain
+	if !o.Plainly {
+		shown, walk.Policy = careful, risk.Careful
 	}
+	out.Report = shown.Report()
 	if o.Remedies > 0 {
-		if out.Remedies, err = risk.Remedies(ctx, b, d, p, aside, o.Remedies); err != nil {
+		if out.Remedies, err = shown.Remedies(ctx, b, d, p, walk, o.Remedies); err != nil {
 			return out, err
 		}
 	}
 	if len(o.Chances) > 0 {
-		if out.Reserves, err = risk.Meet(ctx, b, d, o.Chances, plan.Budget{}, aside); err != nil {
+		walk.Walks = min(cmp.Or(o.Walks, chanceWalks), chanceWalks)
+		if out.Reserves, err = risk.Meet(ctx, b, d, o.Chances, plan.Budget{}, walk); err != nil {
 			return out, err
 		}
 	}

@@ -13,52 +13,128 @@ import (
 // meet the same weather, prices and shelves with it and without.
 type Remedy struct {
 	Extra
-	Spent    Spread  `json:"spent"`    // more money spent
-	Shortage Spread  `json:"shortage"` // change in what going short counts; below 0 is better
-	Total    Spread  `json:"total"`
+	Spent    Mean    `json:"spent"`    // more money spent
+	Shortage Mean    `json:"shortage"` // change in what going short counts; below 0 is better
+	Total    Mean    `json:"total"`
 	Gain     float64 `json:"gain"`   // shortage avoided per unit of money spent; 0 where it saves money as well
 	Before   float64 `json:"before"` // share of seasons in which the need runs short
 	After    float64 `json:"after"`
+}
+
+// Mean is an expected amount of money and its standard error.
+type Mean struct {
+	Mean  float64 `json:"mean"`
+	Error float64 `json:"standard_error"`
 }
 
 // Remedies looks for the single purchases that lower the risk most for their
 // money: for the needs whose shortage counts most, at most so many of them,
 // about what they lack, at the cheapest two stops before they run short and at
 // the last one. Those that help beyond the error of the walks, the best first.
-func Remedies(ctx context.Context, b plan.Brief, d Doubt, p plan.Plan, o Options, most int) ([]Remedy, error) {
-	base, err := Walk(ctx, b, d, p, o)
+// Brief, doubt, plan and options are those that were walked.
+func (out *Walked) Remedies(ctx context.Context, b plan.Brief, d Doubt, p plan.Plan, o Options, most int) ([]Remedy, error) {
+	f, err := newField(b, d, p, o.Policy)
 	if err != nil {
 		return nil, err
 	}
-	r := base.Report()
-	worst := slices.Clone(r.Needs)
+	worst, found := out.Report().Needs, []Remedy{}
 	slices.SortStableFunc(worst, func(x, y NeedRisk) int { return cmp.Compare(y.Cost, x.Cost) })
-	var out []Remedy
 	for _, need := range worst[:min(most, len(worst))] {
 		for _, x := range candidates(b, need) {
-			with := o
-			with.Extra = append(slices.Clone(o.Extra), x)
-			w, err := Walk(ctx, b, d, p, with)
+			r, err := out.try(ctx, f, b, x, o)
 			if err != nil {
 				return nil, err
 			}
-			out = append(out, remedy(x, base, w, slices.IndexFunc(b.Needs, func(n plan.Need) bool { return n.ID == need.Need })))
+			found = append(found, r)
 		}
 	}
-	out = slices.DeleteFunc(out, func(x Remedy) bool { return x.Shortage.Mean >= -2*x.Shortage.Error })
-	slices.SortStableFunc(out, func(x, y Remedy) int { return cmp.Compare(worth(y), worth(x)) })
-	return out, nil
+	found = slices.DeleteFunc(found, func(x Remedy) bool { return x.Shortage.Mean >= -2*x.Shortage.Error })
+	slices.SortStableFunc(found, func(x, y Remedy) int { return cmp.Compare(worth(y), worth(x)) })
+	return found, nil
 }
 
-func remedy(x Extra, base, with *Walked, need int) Remedy {
-	d := Compare(base, with)
-	ran := func(o *outcome) bool { return o.ran[need] }
-	r := Remedy{Extra: x, Spent: d.Spent, Shortage: d.Shortage, Total: d.Total,
-		Before: float64(base.count(ran)) / float64(base.Walks), After: float64(with.count(ran)) / float64(with.Walks)}
-	if d.Spent.Mean > 0 {
-		r.Gain = -d.Shortage.Mean / d.Spent.Mean
+// What is walked again with a purchase: seasons in which the need ran short,
+// where it may matter much, and others, where it is mostly money.
+const (
+	mostShort = 200
+	mostOther = 60
+)
+
+// try walks again some of the seasons with a purchase and weighs them up.
+func (out *Walked) try(ctx context.Context, f *field, b plan.Brief, x Extra, o Options) (Remedy, error) {
+	xs, err := f.extras(b, append(slices.Clone(o.Extra), x))
+	if err != nil {
+		return Remedy{}, err
 	}
-	return r
+	n := xs[len(xs)-1].need
+	r := Remedy{Extra: x}
+	for _, short := range []bool{true, false} {
+		numbers := out.numbers(n, short)
+		weight := float64(len(numbers)) / float64(out.Walks)
+		if short {
+			r.Before = weight
+			numbers = spaced(numbers, mostShort)
+		} else {
+			numbers = spaced(numbers, mostOther)
+		}
+		if len(numbers) == 0 {
+			continue
+		}
+		with, _, err := f.walks(ctx, o, xs, numbers)
+		if err != nil {
+			return Remedy{}, err
+		}
+		r.add(weight, out, numbers, with, n)
+	}
+	r.Spent.Error, r.Shortage.Error, r.Total.Error = math.Sqrt(r.Spent.Error), math.Sqrt(r.Shortage.Error), math.Sqrt(r.Total.Error)
+	if r.Spent.Mean > 0 {
+		r.Gain = -r.Shortage.Mean / r.Spent.Mean
+	}
+	return r, nil
+}
+
+// add takes in a stratum; errors are squares until all are in.
+func (r *Remedy) add(weight float64, out *Walked, numbers []int, with []outcome, need int) {
+	stratum := func(m *Mean, of func(*outcome) float64) {
+		x := make([]float64, len(numbers))
+		for i, k := range numbers {
+			x[i] = of(&with[i]) - of(&out.outcomes[k])
+		}
+		mean, se := meanError(x)
+		m.Mean += weight * mean
+		m.Error += weight * weight * se * se
+	}
+	stratum(&r.Spent, (*outcome).spent)
+	stratum(&r.Shortage, func(o *outcome) float64 { return o.missing + o.reserve })
+	stratum(&r.Total, (*outcome).total)
+	for i := range with {
+		if with[i].ran[need] {
+			r.After += weight / float64(len(with))
+		}
+	}
+}
+
+// numbers of the seasons in which a need ran short, or did not.
+func (out *Walked) numbers(need int, short bool) []int {
+	var is []int
+	for i := range out.outcomes {
+		if out.outcomes[i].ran[need] == short {
+			is = append(is, i)
+		}
+	}
+	return is
+}
+
+// spaced takes at most so many, evenly spaced.
+func spaced(all []int, most int) []int {
+	if len(all) <= most {
+		return all
+	}
+	some := make([]int, most)
+	for i := range some {
+		some[i] = all[i*len(all)/most]
+	}
+	return some
 }
 
 // worth ranks a purchase that saves money as well above all others.

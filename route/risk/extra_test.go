@@ -57,7 +57,8 @@ func TestTheRemedyIsFound(t *testing.T) {
 	d := sure(b)
 	d.Needs[1].Items[0].Stops[1].Available = 0.5
 	p := solved(t, b, 2000)
-	rs, err := Remedies(context.Background(), b, d, p, Options{Walks: 400}, 2)
+	o := Options{Walks: 400}
+	rs, err := walked(t, b, d, p, o).Remedies(context.Background(), b, d, p, o, 2)
 	require.NoError(t, err)
 	require.NotEmpty(t, rs)
 	require.Equal(t, Extra{Need: "pulse", Item: "beans", Stop: 0, Packs: 10}, rs[0].Extra)

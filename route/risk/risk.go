@@ -73,41 +73,47 @@ func Walk(ctx context.Context, b plan.Brief, d Doubt, p plan.Plan, o Options) (*
 	if o.Walks <= 0 {
 		o.Walks = usualWalks
 	}
+	all := make([]int, o.Walks)
+	for i := range all {
+		all[i] = i
+	}
+	outcomes, short, err := f.walks(ctx, o, xs, all)
+	if err != nil {
+		return nil, fmt.Errorf("walk the season: %w", err)
+	}
+	return &Walked{Walks: o.Walks, outcomes: outcomes, short: short, needs: b.Needs, doubt: d}, nil
+}
+
+// walks goes through the seasons of these numbers. Each is written to its own
+// place and counts are whole numbers, so that the sum does not depend on who
+// walked which.
+func (f *field) walks(ctx context.Context, o Options, xs []extra, numbers []int) ([]outcome, [][]int, error) {
 	if o.Workers <= 0 {
 		o.Workers = runtime.GOMAXPROCS(0)
 	}
-	out := &Walked{Walks: o.Walks, outcomes: make([]outcome, o.Walks), needs: b.Needs, doubt: d}
-	for range b.Needs {
-		out.short = append(out.short, make([]int, 2*len(b.Stops)-1))
+	outcomes, short := make([]outcome, len(numbers)), make([][]int, len(f.needs))
+	for n := range short {
+		short[n] = make([]int, 2*len(f.stops)-1)
 	}
-	out.run(ctx, f, o, xs)
-	if err := ctx.Err(); err != nil {
-		return nil, fmt.Errorf("walk the season: %w", err)
-	}
-	return out, nil
-}
-
-// run shares the walks out. Each is written to its own place and counts are
-// whole numbers, so that the sum does not depend on who walked which.
-func (out *Walked) run(ctx context.Context, f *field, o Options, xs []extra) {
 	var wait sync.WaitGroup
 	var sum sync.Mutex
 	for worker := range o.Workers {
 		wait.Go(func() {
 			w := newWalker(f, o.Seed, xs)
-			for i := worker; i < o.Walks && ctx.Err() == nil; i += o.Workers {
-				out.outcomes[i] = w.walk(i)
+			for i := worker; i < len(numbers) && ctx.Err() == nil; i += o.Workers {
+				outcomes[i] = w.walk(numbers[i])
 			}
 			sum.Lock()
 			defer sum.Unlock()
 			for n := range w.short {
 				for q, count := range w.short[n] {
-					out.short[n][q] += count
+					short[n][q] += count
 				}
 			}
 		})
 	}
 	wait.Wait()
+	return outcomes, short, ctx.Err()
 }
 
 func (f *field) extras(b plan.Brief, xs []Extra) ([]extra, error) {
