@@ -93,6 +93,19 @@ func (q *query) whole(name string, otherwise, lo, hi int) int {
 	return n
 }
 
+func (q *query) number(name string, otherwise, lo, hi float64) float64 {
+	text := q.text(name)
+	if text == "" {
+		return otherwise
+	}
+	x, err := strconv.ParseFloat(text, 64)
+	if err != nil || !(x >= lo && x <= hi) {
+		q.bad(name, fmt.Sprintf("found %q, want a number from %g to %g", text, lo, hi))
+		return otherwise
+	}
+	return x
+}
+
 func (q *query) yes(name string) bool {
 	switch text := q.text(name); text {
 	case "", "false":
