@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"fmt"
 
 	"hardtack/route"
 	"hardtack/route/vessel"
@@ -61,5 +62,32 @@ func (s *Service) checkBeginning(ctx context.Context, b *Beginning) error {
 		return err
 	}
 	_, err := s.settle(ctx, b.Voyage)
+	return err
+}
+
+// PutBoat keeps a vessel and a crew that were changed together, each against
+// the revision it was read at. Both are checked before either is kept. Errors:
+// ErrInvalid, ErrStale.
+func (s *Service) PutBoat(ctx context.Context, v vessel.Vessel, vesselRevision int64, c vessel.Crew, crewRevision int64) error {
+	if err := v.Validate(); err != nil {
+		return invalid("vessel "+v.ID, err)
+	}
+	if err := c.Validate(); err != nil {
+		return invalid("crew "+c.ID, err)
+	}
+	if err := c.CheckWords(s.world.Catalogue); err != nil {
+		return invalid("crew "+c.ID, err)
+	}
+	now, err := s.Crew(ctx, c.ID)
+	if err != nil {
+		return err
+	}
+	if now.Revision != crewRevision {
+		return fmt.Errorf("crew %s: %w; nothing was changed", c.ID, ErrStale)
+	}
+	if _, err := s.PutVessel(ctx, v, vesselRevision); err != nil {
+		return err
+	}
+	_, err = s.PutCrew(ctx, c, crewRevision)
 	return err
 }

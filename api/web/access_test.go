@@ -32,6 +32,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"papers", demoVoyage + "/papers"},
 	{"sheet", demoVoyage + "/ashore/1/sheet"},
 	{"use-first", demoVoyage + "/use-first"},
+	{"boat", "/boat"},
 	{"start", "/start"},
 	{"prefs", "/prefs"},
 	{"problem", "/no-such-page"},

@@ -4,7 +4,6 @@ import (
 	"errors"
 
 	"hardtack/api"
-	"hardtack/pricing/calendar"
 	"hardtack/route"
 )
 
@@ -48,11 +47,4 @@ func (q *request) voyageHere() string {
 func (q *request) voyage() (route.Voyage, error) {
 	k, err := q.svc.Voyage(q.r.Context(), q.r.PathValue("voyage"))
 	return k.Value, err
-}
-
-func dayText(d calendar.Day) string {
-	if d.IsZero() {
-		return ""
-	}
-	return d.String()
 }

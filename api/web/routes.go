@@ -29,6 +29,8 @@ func (s *site) routes() []endpoint {
 		{"GET /voyage/{voyage}/carry", s.getCarry},
 		{"GET /voyage/{voyage}/use-first", s.getFirst},
 		{"GET /voyage/{voyage}/ashore/{stop}/sheet", s.getSheet},
+		{"GET /boat", s.getBoat},
+		{"POST /boat", s.postBoat},
 		{"GET /aisles", s.getAisles},
 		{"POST /aisles", s.postAisles},
 		{"GET /prefs", s.getPrefs},
