@@ -88,6 +88,16 @@ var postgres = dialect{
 	full:  func(err error) bool { return postgresCode(err) == "53100" },
 }
 
+// openWriter opens only what writes.
+func (d dialect) openWriter(url string) (*sql.DB, error) { return writerOf(d.open(url)) }
+
+func writerOf(reader, writer *sql.DB, err error) (*sql.DB, error) {
+	if err == nil && reader != writer {
+		err = reader.Close()
+	}
+	return writer, err
+}
+
 // openSQLite gives one connection that writes and several that only read.
 // Commits reach the disk before they return.
 func openSQLite(path string) (reader, writer *sql.DB, err error) { return openSynced(path, "FULL") }
@@ -137,7 +147,7 @@ func openPostgres(url string) (reader, writer *sql.DB, err error) {
 
 // vacuumInto copies a whole SQLite file, the unfinished log included.
 func vacuumInto(ctx context.Context, from, to string) error {
-	_, d, err := openSQLite(from)
+	d, err := writerOf(openSQLite(from))
 	if err != nil {
 		return err
 	}

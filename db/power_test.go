@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+	"go.uber.org/goleak"
 )
 
 // A copy of this test program is a boat's computer: it writes documents to a
@@ -33,7 +34,7 @@ func TestMain(m *testing.M) {
 		}
 		os.Exit(1)
 	}
-	os.Exit(m.Run())
+	goleak.VerifyTestMain(m)
 }
 
 func keepWriting(path, synchronous string) error {

@@ -102,7 +102,7 @@ func save(ctx context.Context, from, to string) (out Recovered, err error) {
 
 // writeOut moves the log of a file nobody else uses into the file.
 func writeOut(ctx context.Context, path string) (pages int, err error) {
-	_, d, err := openSQLite(path)
+	d, err := sqliteFile.openWriter(path)
 	if err != nil {
 		return 0, err
 	}

@@ -210,7 +210,7 @@ func numberOr(version uint, none int) int {
 }
 
 func migrator(d dialect, url string) (*migrate.Migrate, error) {
-	_, writer, err := d.open(url)
+	writer, err := d.openWriter(url)
 	if err != nil {
 		return nil, err
 	}

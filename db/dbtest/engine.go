@@ -53,6 +53,18 @@ var server = sync.OnceValues(func() (*sql.DB, error) {
 	return d, err
 })
 
+// CloseServer closes what tests on PostgreSQL share; call it when all are over.
+func CloseServer() error {
+	if os.Getenv("TEST_POSTGRES_URL") == "" {
+		return nil
+	}
+	d, err := server()
+	if err != nil {
+		return err
+	}
+	return d.Close()
+}
+
 func onServer(t testing.TB, statement string) {
 	t.Helper()
 	d, err := server()

@@ -3,6 +3,7 @@ package dbtest_test
 import (
 	"bufio"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"os/exec"
@@ -13,6 +14,7 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+	"go.uber.org/goleak"
 
 	"hardtack/db"
 	"hardtack/db/dbtest"
@@ -30,7 +32,12 @@ func TestMain(m *testing.M) {
 		}
 		victim(url)
 	}
-	os.Exit(m.Run())
+	code := m.Run()
+	if err := errors.Join(dbtest.CloseServer(), goleak.Find()); err != nil && code == 0 {
+		fmt.Fprintln(os.Stderr, err)
+		code = 1
+	}
+	os.Exit(code)
 }
 
 // die is a kill -9 of oneself.
