@@ -12,6 +12,7 @@ type allocator struct {
 	needs  []int     // that may be allocated
 	order  [][]order // per need and segment, what expires first ahead
 	latest [][]order // the same, what was bought last ahead
+	cheap  [][]order // the same, what is cheapest to hold and eat ahead
 	left   []float64
 	held   []float64
 	lift   []float64 // per stop: kg that may still be carried away
@@ -22,9 +23,12 @@ type allocator struct {
 func newAllocator(m *Model, load *Load, prices *Prices, needs []int) *allocator {
 	a := &allocator{m: m, load: load, prices: prices, needs: needs, held: make([]float64, m.Legs()), lift: make([]float64, m.Stops)}
 	sources := 0
-	a.order, a.latest = make([][]order, len(m.Needs)), make([][]order, len(m.Needs))
+	a.order, a.latest, a.cheap = make([][]order, len(m.Needs)), make([][]order, len(m.Needs)), make([][]order, len(m.Needs))
 	for _, i := range needs {
 		a.order[i], a.latest[i] = m.Needs[i].orders()
+		for _, servers := range a.order[i] {
+			a.cheap[i] = append(a.cheap[i], slices.Clone(servers))
+		}
 		sources = max(sources, len(m.Needs[i].Sources))
 	}
 	a.left, a.away = make([]float64, sources), make([]bool, sources)
@@ -48,10 +52,13 @@ func (a *allocator) allocate(need int, s *Schedule) float64 {
 	a.limits()
 	priced := 0.0
 	for g := range n.Segments {
-		if s.Mode == Backward {
+		switch s.Mode {
+		case Backward:
 			g = len(n.Segments) - 1 - g
 			priced += a.serve(need, g, a.latest[need][g], s)
-		} else {
+		case Cheapest:
+			priced += a.serve(need, g, a.cheap[need][g], s)
+		default:
 			priced += a.serve(need, g, a.order[need][g], s)
 		}
 	}

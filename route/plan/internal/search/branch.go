@@ -5,36 +5,47 @@ import (
 	"slices"
 )
 
-// node is a part of all plans: those with so many trips at every stop. Its
-// bound holds for all of them.
+// node is a part of all plans: those with so many trips at every stop and so
+// many packs of some offers. Its bound holds for all of them.
 type node struct {
 	low, high []float64
+	packs     map[place]between
 	bound     float64
 	prices    *Prices
 }
 
-// branch splits all plans by how many trips are made at a stop, the part with
-// the lowest bound first, until the bound meets the best plan or the work set
-// aside is spent. Trips come in wholes, which the mix at the root ignores.
-func (s *season) branch(x *mixer, work int) {
+// place is an offer of a need.
+type place struct{ need, offer int }
+
+// between is the fewest and the most packs.
+type between struct{ least, most int }
+
+// mostBranched is the most needs at which packs are branched on: with more of
+// them there would be no end to it.
+const mostBranched = 25
+
+// branch splits all plans by how many trips are made at a stop or how many
+// packs are bought of an offer, the part with the lowest bound first, until
+// the bound meets the best plan or the work set aside is spent. Trips and
+// packs come in wholes, which the mix at the root ignores.
+func (s *season) branch(root *mixer, work int) {
 	until := s.work.Left - work
 	low, high := make([]float64, s.m.Stops), make([]float64, s.m.Stops)
 	for stop := range high {
 		high[stop] = math.Inf(1)
 	}
-	open := []*node{{low, high, s.bound, x.seeker.prices}}
+	open := []*node{{low: low, high: high, packs: map[place]between{}, bound: s.bound, prices: root.seeker.prices}}
 	closed := math.Inf(1) // lowest bound of what cannot be split further
-	for len(open) > 0 && s.work.Left > until && !s.over() && s.gap() > 1e-6 {
+	for count := 0; len(open) > 0 && s.work.Left > until && !s.over() && s.gap() > 1e-6; count++ {
 		n := open[0]
 		open = open[1:]
 		if n.bound >= closed {
 			break
 		}
-		stop, trips := s.explore(x, n)
-		if stop < 0 {
-			closed = min(closed, n.bound)
+		if cut, ok := s.explore(root, n, count); ok {
+			open = cut.split(open, n)
 		} else {
-			open = s.split(open, n, stop, trips)
+			closed = min(closed, n.bound)
 		}
 		least := closed
 		if len(open) > 0 {
@@ -44,59 +55,199 @@ func (s *season) branch(x *mixer, work int) {
 	}
 }
 
-// explore bounds a node, tries for a plan in it, and returns the stop whose
-// trips in the mix are farthest from whole ones, -1 when all are whole.
-func (s *season) explore(x *mixer, n *node) (stop int, trips float64) {
-	for stop := range n.low {
-		x.limitTrips(stop, n.low[stop], n.high[stop])
-	}
-	x.build()
-	x.seeker.prices.copyFrom(n.prices)
+// explore bounds a node, tries for a plan in it now and then, and returns
+// where to split it, unless it is settled.
+func (s *season) explore(root *mixer, n *node, count int) (cut, bool) {
+	x := s.inside(root, n)
 	x.solve(4000)
 	x.generate(6, 1e-4)
-	n.bound = max(n.bound, s.lower(x, 120))
+	n.bound = max(n.bound, x.season.lower(x.mixer, 120))
+	if len(s.m.Needs) <= mostBranched && n.bound < s.best.Total() {
+		n.bound = max(n.bound, x.season.raise(x.mixer, n.bound, 12))
+	}
 	n.prices = newPrices(s.m)
 	n.prices.copyFrom(x.seeker.prices)
-	stop, trips = x.splitAt()
-	if n.bound < s.best.Total() {
-		s.adopt(x.copy(s).within(n))
+	x.share(root)
+	if n.bound >= s.best.Total()*(1-1e-7) {
+		return cut{}, false
 	}
-	return stop, trips
+	cut, ok := x.cut()
+	if count < 8 || count%8 == 0 || !ok {
+		plan := make([]*Schedule, len(s.m.Needs))
+		if x.dive(plan) && total(x.seeker.load, plan) < s.best.Total() {
+			s.take(plan)
+		}
+	}
+	return cut, ok
 }
 
-// within limits a mixer's trips to those of a node.
-func (x *mixer) within(n *node) *mixer {
+// take makes a plan the one at hand.
+func (s *season) take(plan []*Schedule) {
+	for i, n := range s.m.Needs {
+		s.load.add(n, s.plan[i], -1)
+		s.load.add(n, plan[i], 1)
+	}
+	s.plan = plan
+	s.tell()
+}
+
+// inner is the mixer of a node, with the season that a node's packs make.
+type inner struct {
+	*mixer
+	season *season
+	known  []int // per need: columns that came from the root
+}
+
+// inside makes a mixer of the root's schedules that are in a node.
+func (s *season) inside(root *mixer, n *node) *inner {
+	sub := s.under(n)
+	prices := newPrices(s.m)
+	prices.copyFrom(n.prices)
+	x := &inner{mixer: sub.mixer(root.needs, newLoad(sub.m), prices), season: sub}
+	for k, i := range root.needs {
+		for _, c := range root.pool[k] {
+			if n.has(i, c.schedule) {
+				x.pool[k] = append(x.pool[k], c)
+			}
+		}
+		x.known = append(x.known, len(x.pool[k]))
+	}
 	for stop := range n.low {
 		x.limitTrips(stop, n.low[stop], n.high[stop])
 	}
 	x.build()
-	x.solve(4000)
 	return x
 }
 
-// splitAt is the stop where a trip more or less would matter most.
-func (x *mixer) splitAt() (stop int, trips float64) {
-	stop, most := -1, 1e-3
+// has says whether a need's schedule is in a node.
+func (n *node) has(need int, s *Schedule) bool {
+	for p, b := range n.packs {
+		if p.need == need && (s.Packs[p.offer] < b.least || s.Packs[p.offer] > b.most) {
+			return false
+		}
+	}
+	return true
+}
+
+// under is the season with a node's packs as limits.
+func (s *season) under(n *node) *season {
+	if len(n.packs) == 0 {
+		return s
+	}
+	m := *s.m
+	m.Needs = slices.Clone(m.Needs)
+	chains := slices.Clone(s.chains)
+	changed := map[int]bool{}
+	for p, b := range n.packs {
+		if !changed[p.need] {
+			changed[p.need] = true
+			need := *m.Needs[p.need]
+			need.Offers = slices.Clone(need.Offers)
+			m.Needs[p.need] = &need
+		}
+		o := &m.Needs[p.need].Offers[p.offer]
+		o.Min, o.Limit = b.least, b.most
+	}
+	for i := range changed {
+		chains[i] = newChain(&m, m.Needs[i], s.shared)
+	}
+	sub := &season{m: &m, o: s.o, rng: s.rng, load: newLoad(&m), prices: newPrices(&m), free: s.free, work: s.work,
+		best: s.best, bound: math.Inf(-1), all: s.all, worth: make([][]float64, len(m.Needs)), chains: chains, shared: s.shared}
+	for i := range m.Needs {
+		sub.worth[i] = s.worth[i]
+	}
+	return sub
+}
+
+// mostShared is how many schedules of a need the root keeps.
+const mostShared = 150
+
+// share gives the root the new schedules that the node's mix uses.
+func (x *inner) share(root *mixer) {
+	for k := range x.pool {
+		for _, c := range x.pool[k][x.known[k]:] {
+			if x.lp.Value(c.column) > 1e-6 {
+				root.pool[k] = append(root.pool[k], c)
+			}
+		}
+		if over := len(root.pool[k]) - mostShared; over > 0 {
+			root.pool[k] = slices.Delete(root.pool[k], 0, over)
+		}
+	}
+}
+
+// cut splits a node at a stop's trips, or at an offer's packs when stop is
+// below 0: at most this many, or more.
+type cut struct {
+	stop    int
+	place   place
+	most    int
+	offered Offer
+}
+
+// cut is where a trip or a pack more or less would matter most.
+func (x *inner) cut() (cut, bool) {
+	best, most := cut{stop: -1, place: place{-1, -1}}, 1e-3
 	for s, c := range x.trips {
 		if c < 0 {
 			continue
 		}
 		v := x.tripsAt(s)
 		if off := x.seeker.m.TripCost[s] * min(v-math.Floor(v), math.Ceil(v)-v); off > most {
-			stop, trips, most = s, v, off
+			best, most = cut{stop: s, most: int(math.Floor(v))}, off
 		}
 	}
-	return stop, trips
+	if len(x.needs) <= mostBranched {
+		for k := range x.needs {
+			if c, off := x.cutNeed(k); off > most {
+				best, most = c, off
+			}
+		}
+	}
+	return best, best.stop >= 0 || best.place.need >= 0
+}
+
+// cutNeed is the offer of the k-th need of which the schedules in the mix
+// differ most, and by how much money.
+func (x *inner) cutNeed(k int) (best cut, most float64) {
+	i := x.needs[k]
+	best = cut{stop: -1}
+	for o, offer := range x.seeker.m.Needs[i].Offers {
+		mean, share := 0.0, 0.0
+		for _, c := range x.pool[k] {
+			v := x.lp.Value(c.column)
+			mean += v * float64(c.schedule.Packs[o])
+			share += v
+		}
+		if share < 1e-6 {
+			continue
+		}
+		mean /= share
+		off := 0.0
+		for _, c := range x.pool[k] {
+			off += x.lp.Value(c.column) / share * math.Abs(float64(c.schedule.Packs[o])-mean)
+		}
+		if off *= offer.Price / 2; off > most {
+			best.place, best.most, best.offered, most = place{i, o}, int(math.Floor(mean+1e-9)), offer, off
+		}
+	}
+	return best, most
 }
 
 // split puts the two halves of a node among the open ones.
-func (s *season) split(open []*node, n *node, stop int, trips float64) []*node {
+func (c cut) split(open []*node, n *node) []*node {
 	for _, up := range []bool{false, true} {
-		half := &node{slices.Clone(n.low), slices.Clone(n.high), n.bound, n.prices}
-		if up {
-			half.low[stop] = math.Ceil(trips)
-		} else {
-			half.high[stop] = math.Floor(trips)
+		half := &node{slices.Clone(n.low), slices.Clone(n.high), map[place]between{}, n.bound, n.prices}
+		for p, b := range n.packs {
+			half.packs[p] = b
+		}
+		switch {
+		case c.stop >= 0 && up:
+			half.low[c.stop] = float64(c.most + 1)
+		case c.stop >= 0:
+			half.high[c.stop] = float64(c.most)
+		default:
+			half.packs[c.place] = c.within(n, up)
 		}
 		at, _ := slices.BinarySearchFunc(open, half.bound, func(m *node, bound float64) int {
 			if m.bound <= bound {
@@ -107,4 +258,18 @@ func (s *season) split(open []*node, n *node, stop int, trips float64) []*node {
 		open = slices.Insert(open, at, half)
 	}
 	return open
+}
+
+// within is what is left of an offer's packs in a half.
+func (c cut) within(n *node, up bool) between {
+	b, ok := n.packs[c.place]
+	if !ok {
+		b = between{c.offered.Min, c.offered.Limit}
+	}
+	if up {
+		b.least = c.most + 1
+	} else {
+		b.most = c.most
+	}
+	return b
 }

@@ -184,8 +184,40 @@ func (c *chain) reach(m *Model) {
 		}
 		c.lasts = append(c.lasts, lasts)
 		c.covers = append(c.covers, covers)
-		c.top = append(c.top, min(c.size-1, c.at(farthest)))
+		c.top = append(c.top, min(c.size-1, c.at(min(farthest, c.roomy(m, q, lasts)))))
 	}
+}
+
+// roomy is the farthest that what the rooms hold can go: all that goes beyond
+// what one room keeps must be in the others.
+func (c *chain) roomy(m *Model, q int, lasts []last) float64 {
+	most := make([]float64, len(m.Room)-1) // per room
+	far := make([]float64, len(most))
+	for _, l := range lasts {
+		amount := m.Room[l.room] / l.litres
+		if l.litres == 0 {
+			amount = math.Inf(1)
+		}
+		most[l.room], far[l.room] = max(most[l.room], amount), max(far[l.room], l.far)
+	}
+	all := 0.0
+	for _, x := range most {
+		all += x
+	}
+	farthest := c.depart[q] + all
+	if c.n.ReserveMiss > 0 {
+		return farthest // what is held for a reserve only may be anywhere
+	}
+	for _, f := range far {
+		beyond := 0.0
+		for r, x := range most {
+			if far[r] > f {
+				beyond += x
+			}
+		}
+		farthest = min(farthest, max(f, c.depart[q])+beyond)
+	}
+	return farthest
 }
 
 // lengthen adds a way of holding, or makes the like of it reach farther.

@@ -1,5 +1,7 @@
 package search
 
+import "math"
+
 // A need at prices, bounded from below: every segment is worth something
 // (worth, at most the cost of going without) and so is every unit of reserve
 // (keep). Then each source stands alone: it buys packs and sells what is in
@@ -9,13 +11,14 @@ type hull struct {
 	m       *Model
 	n       *Need
 	sources []outlet
-	worth   []float64 // per segment
-	keep    []float64 // per leg
-	sold    []float64 // per segment, at the last evaluation
-	kept    []float64 // per leg
-	along   []float64 // per segment and then leg: the mean of steps
-	most    float64   // reserve-only units beyond this are worth nothing
-	spent   int       // evaluations
+	worth   []float64   // per segment
+	keep    []float64   // per leg
+	sold    []float64   // per segment, at the last evaluation
+	kept    []float64   // per leg
+	takes   [][]float64 // per room and departure: what is sold takes up; nil when nobody asks
+	along   []float64   // per segment and then leg: the mean of steps
+	most    float64     // reserve-only units beyond this are worth nothing
+	spent   int         // evaluations
 	sales   []sale
 	sums    []sum
 }
@@ -25,6 +28,7 @@ type outlet struct {
 	source *Source
 	fixed  float64 // line and share of the stop's trip, once anything is carried away
 	uses   []use
+	carry  float64     // most that can be carried away
 	covers [][]bool    // per way and leg: held then, it counts for the reserve
 	credit [][]float64 // per way and leg: worth of keeping it from its stop over the legs before
 }
@@ -84,6 +88,7 @@ func (h *hull) outlet(p *Prices, need int, s *Source) outlet {
 	if !closed {
 		h.keepUses(p, &o)
 	}
+	o.carry = h.m.most(s)
 	for _, way := range s.Ways {
 		covers := make([]bool, h.m.Legs())
 		for leg := s.Stop; leg < len(covers); leg++ {
@@ -93,6 +98,23 @@ func (h *hull) outlet(p *Prices, need int, s *Source) outlet {
 		o.credit = append(o.credit, make([]float64, h.m.Legs()+1))
 	}
 	return o
+}
+
+// most is what the rooms of a source's ways hold together, all of it being
+// aboard at its first departure.
+func (m *Model) most(s *Source) float64 {
+	all := 0.0
+	for _, w := range s.Ways {
+		if w.Litres == 0 {
+			all = math.Inf(1)
+			continue
+		}
+		all += m.Room[w.Room] / w.Litres
+	}
+	if s.Kg > 0 {
+		all = min(all, m.Room[m.Payload()]/s.Kg)
+	}
+	return all
 }
 
 // keepUses adds holding for the reserve only.
@@ -127,6 +149,9 @@ func (h *hull) evaluate() float64 {
 	bound := 0.0
 	clear(h.sold)
 	clear(h.kept)
+	for _, row := range h.takes {
+		clear(row)
+	}
 	for g, segment := range h.n.Segments {
 		bound += segment.Amount * h.worth[g]
 	}

@@ -33,13 +33,14 @@ func (h *hull) market(o *outlet) {
 		if profit <= 0 {
 			continue
 		}
+		amount := h.n.Segments[u.segment].Amount
 		if last := len(h.sales) - 1; last >= 0 && h.sales[last].use.segment == u.segment {
 			if profit > h.sales[last].profit { // another way for the same segment
-				h.sales[last] = sale{profit, h.n.Segments[u.segment].Amount, u, u.way >= 0}
+				h.sales[last] = sale{profit, amount, u, u.way >= 0}
 			}
 			continue
 		}
-		h.sales = append(h.sales, sale{profit, h.n.Segments[u.segment].Amount, u, u.way >= 0})
+		h.sales = append(h.sales, sale{profit, amount, u, u.way >= 0})
 	}
 	if tail.profit > 0 {
 		h.sales = append(h.sales, tail)
@@ -53,6 +54,14 @@ func (h *hull) market(o *outlet) {
 		}
 		return 0
 	})
+	left := o.carry
+	for k := range h.sales {
+		if h.sales[k].carried {
+			h.sales[k].amount = min(h.sales[k].amount, left)
+			left -= h.sales[k].amount
+		}
+	}
+	h.sales = slices.DeleteFunc(h.sales, func(s sale) bool { return s.amount <= 0 })
 }
 
 // best is what an outlet earns at most, and counts what it sells.
@@ -171,6 +180,7 @@ func (h *hull) sell(o *outlet, amount float64, carried bool) {
 		if s.use.way < 0 {
 			continue
 		}
+		h.take(o.source, s.use, part)
 		for leg := o.source.Stop; leg <= s.use.until; leg++ {
 			if o.covers[s.use.way][leg] {
 				h.kept[leg] += part

@@ -26,7 +26,7 @@ func (a *allocator) reprice() {
 	a.prices.settle()
 	for _, i := range a.needs {
 		n := a.m.Needs[i]
-		for _, servers := range a.order[i] { // latest shares the ways
+		for g, servers := range a.order[i] { // latest and cheap share the ways
 			for _, sv := range servers {
 				source := &n.Sources[sv.source]
 				for k := range sv.ways {
@@ -34,6 +34,22 @@ func (a *allocator) reprice() {
 				}
 				sortWays(source, sv.ways)
 			}
+			sortServers(n, a.cheap[i][g])
+		}
+	}
+}
+
+// sortServers puts those first that cost least to hold and eat.
+func sortServers(n *Need, servers order) {
+	cost := func(sv *server) float64 {
+		if sv.direct || len(sv.ways) == 0 {
+			return n.Sources[sv.source].Taste
+		}
+		return n.Sources[sv.source].Taste + sv.ways[0].price
+	}
+	for i := 1; i < len(servers); i++ {
+		for k := i; k > 0 && cost(&servers[k-1]) > cost(&servers[k]); k-- {
+			servers[k-1], servers[k] = servers[k], servers[k-1]
 		}
 	}
 }

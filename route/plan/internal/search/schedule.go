@@ -30,6 +30,7 @@ const (
 	OldFirst Mode = iota // along the route, what expires first first
 	NewFirst             // the same, but in port what is bought there first
 	Backward             // from the end of the route, what was bought last first
+	Cheapest             // along the route, what takes the cheapest room and is liked best first
 	modes
 )
 

@@ -54,7 +54,11 @@ func (s *season) run() Result {
 		s.adopt(x)
 	}
 	s.settleDown()
-	s.branch(root, s.o.Work/max(3, len(s.m.Needs)/5))
+	part := s.o.Work / max(3, len(s.m.Needs)/5)
+	if len(s.m.Needs) <= mostBranched {
+		part = s.work.Left * 4 / 5 // there is hope for a proof
+	}
+	s.branch(root, part)
 	s.improve()
 	s.takeBest()
 	s.finish()
@@ -119,6 +123,7 @@ type season struct {
 	all    []int
 	worth  [][]float64 // per need, the last worths of its hull
 	chains []*chain    // per need, nil where it has none
+	shared *slate
 }
 
 func newSeason(ctx context.Context, m *Model, o Options) *season {
@@ -128,9 +133,9 @@ func newSeason(ctx context.Context, m *Model, o Options) *season {
 	for i := range m.Needs {
 		s.all = append(s.all, i)
 	}
-	shared := &slate{}
+	s.shared = &slate{}
 	for _, n := range m.Needs {
-		s.chains = append(s.chains, newChain(m, n, shared))
+		s.chains = append(s.chains, newChain(m, n, s.shared))
 	}
 	s.last = s.seeker(s.load, s.free, s.all, true)
 	s.biased = s.seeker(s.load, newPrices(m), s.all, true)
