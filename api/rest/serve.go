@@ -24,6 +24,8 @@ func Serve(ctx context.Context, l net.Listener, h http.Handler) error {
 		MaxHeaderBytes:    32 << 10,
 	}
 	stopped := make(chan error, 1)
+	ctx, end := context.WithCancel(ctx)
+	defer end() // a listener that breaks ends the waiting too
 	go func() {
 		<-ctx.Done()
 		late, cancel := context.WithTimeout(context.WithoutCancel(ctx), drain)
