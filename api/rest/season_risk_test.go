@@ -1,0 +1,42 @@
+package rest_test
+
+import (
+	"net/http"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestRiskAndReplan(t *testing.T) {
+	t.Parallel()
+	c := ready(t)
+	const risk, replan = "/v1/voyages/go/risk", "/v1/voyages/go/replan"
+	c.do("POST", risk, object{}).problem(http.StatusNotFound)
+	c.do("POST", replan, object{}).problem(http.StatusNotFound)
+	c.do("POST", "/v1/voyages/go/plan", object{"seconds": 0.2, "careful": true}).want(http.StatusOK)
+	made := c.do("GET", "/v1/voyages/go/plan", nil).want(http.StatusOK).header.Get("ETag")
+
+	var r struct {
+		Report struct{ Needs []object }
+	}
+	c.do("POST", risk, object{"walks": 20, "remedies": 1, "chances": []float64{0.9}}).want(http.StatusOK).into(&r)
+	require.NotEmpty(t, r.Report.Needs)
+	c.do("POST", risk, object{"walks": 1e6}).problem(http.StatusUnprocessableEntity).at(t, "walks")
+	c.do("POST", risk, object{"chances": []float64{2}}).problem(http.StatusUnprocessableEntity).at(t, "chances[0]")
+	c.do("POST", risk, object{"luck": 1}).problem(http.StatusBadRequest)
+
+	var d struct {
+		Accepted   bool
+		Difference struct{ Words []string }
+	}
+	ask := object{"day": "2026-07-03", "as_planned": true, "work": 1000}
+	c.do("POST", replan, ask).want(http.StatusOK).into(&d)
+	require.False(t, d.Accepted)
+	require.NotEmpty(t, d.Difference.Words)
+	require.Equal(t, made, c.do("GET", "/v1/voyages/go/plan", nil).want(http.StatusOK).header.Get("ETag"))
+	c.do("POST", replan, with(ask, "accept", true)).want(http.StatusOK)
+	require.NotEqual(t, made, c.do("GET", "/v1/voyages/go/plan", nil).want(http.StatusOK).header.Get("ETag"))
+	c.do("POST", replan, with(ask, "day", "2030-01-01")).problem(http.StatusUnprocessableEntity)
+	c.do("POST", replan, with(ask, "lost", []string{"attic"})).problem(http.StatusUnprocessableEntity)
+	c.do("POST", replan, with(ask, "work", 1e9)).problem(http.StatusUnprocessableEntity).at(t, "work")
+}
