@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"time"
 
 	"hardtack/route/plan"
 	"hardtack/route/plan/instance"
@@ -53,9 +52,9 @@ func (c *growthCmd) line(ctx context.Context, what string, sizes []int, shape fu
 func (c *growthCmd) time(ctx context.Context, b plan.Brief) (float64, error) {
 	type found struct{ at, cost float64 }
 	var plans []found
-	start := time.Now()
+	start := clock()
 	p, err := plan.Solve(ctx, b, plan.Budget{}, func(p plan.Plan) {
-		plans = append(plans, found{time.Since(start).Seconds(), p.Cost.Total})
+		plans = append(plans, found{(clock() - start).Seconds(), p.Cost.Total})
 	})
 	if err != nil {
 		return 0, err
@@ -65,7 +64,7 @@ func (c *growthCmd) time(ctx context.Context, b plan.Brief) (float64, error) {
 			return f.at, nil
 		}
 	}
-	return time.Since(start).Seconds(), ctx.Err()
+	return (clock() - start).Seconds(), ctx.Err()
 }
 
 // slope is that of the least-squares line.

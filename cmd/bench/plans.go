@@ -12,7 +12,7 @@ type plansCmd struct {
 	First uint64    `default:"1" help:"First seed."`
 	Seeds uint64    `default:"20" help:"How many seeds, each loose and tight."`
 	Room  string    `enum:"both,loose,tight" default:"both" help:"both, loose or tight."`
-	Times []float64 `default:"0.1,1,5" help:"Seconds after which the cost is noted; the search ends at the last."`
+	Times []float64 `default:"0.1,1,5" help:"Seconds computed after which the cost is noted; the search ends at the last."`
 	Work  int       `default:"1000000000" help:"Budget of each solve; the times end it sooner."`
 	Best  string    `default:"testdata/instances/best.csv" help:"Best totals known; better ones found are added."`
 	Keep  bool      `help:"Write better totals to the file of best ones."`

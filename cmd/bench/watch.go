@@ -8,7 +8,7 @@ import (
 	"hardtack/route/plan"
 )
 
-// course is how a solve went.
+// course is how a solve went, in time computed.
 type course struct {
 	first     time.Duration // until the first plan
 	firstCost float64
@@ -21,10 +21,10 @@ type course struct {
 // the plan to the contract.
 func watch(ctx context.Context, b plan.Brief, work int, times []float64) (course, error) {
 	until := seconds(times[len(times)-1])
-	ctx, stop := context.WithTimeout(ctx, until)
+	ctx, stop := untilClock(ctx, until)
 	defer stop()
 	c := course{at: make([]float64, len(times))}
-	start := time.Now()
+	start := clock()
 	cost, next := 0.0, 0
 	note := func(now time.Duration) {
 		for ; next < len(times) && now > seconds(times[next]); next++ {
@@ -32,7 +32,7 @@ func watch(ctx context.Context, b plan.Brief, work int, times []float64) (course
 		}
 	}
 	p, err := plan.Solve(ctx, b, plan.Budget{Work: work}, func(p plan.Plan) {
-		now := time.Since(start)
+		now := clock() - start
 		note(now)
 		if cost == 0 {
 			c.first, c.firstCost = now, p.Cost.Total
@@ -42,7 +42,7 @@ func watch(ctx context.Context, b plan.Brief, work int, times []float64) (course
 	if err != nil {
 		return course{}, err
 	}
-	c.took, c.last = time.Since(start), p
+	c.took, c.last = clock()-start, p
 	note(c.took)
 	for ; next < len(times); next++ {
 		c.at[next] = p.Cost.Total

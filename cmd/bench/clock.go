@@ -1,0 +1,39 @@
+package main
+
+import (
+	"context"
+	"syscall"
+	"time"
+)
+
+// clock is the time this process has computed, which other programs on the
+// machine do not stretch. The planner computes on one core.
+func clock() time.Duration {
+	var r syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
+		return 0
+	}
+	return time.Duration(r.Utime.Nano() + r.Stime.Nano())
+}
+
+// untilClock ends a context when so much more has been computed.
+func untilClock(ctx context.Context, more time.Duration) (context.Context, context.CancelFunc) {
+	ctx, stop := context.WithCancel(ctx)
+	end := clock() + more
+	go func() {
+		tick := time.NewTicker(5 * time.Millisecond)
+		defer tick.Stop()
+		for {
+			select {
+			case <-ctx.Done():
+				return
+			case <-tick.C:
+				if clock() >= end {
+					stop()
+					return
+				}
+			}
+		}
+	}()
+	return ctx, stop
+}
