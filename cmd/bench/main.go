@@ -6,6 +6,7 @@
 //	go run ./cmd/bench plans --size small --seeds 3
 //	go run ./cmd/bench growth
 //	go run ./cmd/bench general --size small --seed 1 --seconds 10,60
+//	go run ./cmd/bench walk --size small --seeds 4
 package main
 
 import (
@@ -21,6 +22,7 @@ type commands struct {
 	Plans   plansCmd   `cmd:"" help:"First plan, cost after given times, bound and gap, for random briefs."`
 	Growth  growthCmd  `cmd:"" help:"Time against the number of needs and of stops, with the exponent."`
 	General generalCmd `cmd:"" help:"A general solver on the exported model, one brief at a time."`
+	Walk    walkCmd    `cmd:"" help:"Seasons walked with what may turn out otherwise, with and without caution."`
 }
 
 func main() {
