@@ -101,6 +101,19 @@ func (s *Service) model(ctx context.Context, day calendar.Day) (*estimate.Model,
 	return m, nil
 }
 
+// recentModel is what was believed of today when it was last asked for: good
+// enough to ask about a slip, and free.
+func (s *Service) recentModel(ctx context.Context) (*estimate.Model, error) {
+	today := s.Today()
+	s.fitting.Lock()
+	m := s.beliefs.models[today]
+	s.fitting.Unlock()
+	if m != nil {
+		return m, nil
+	}
+	return s.model(ctx, today)
+}
+
 // evidence gathers what the price model learns from.
 func (s *Service) evidence(ctx context.Context, day calendar.Day) (estimate.Input, error) {
 	p, err := s.place(ctx)

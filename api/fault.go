@@ -25,6 +25,7 @@ type Fault struct {
 	Line    int      `json:"line,omitzero"`     // of a file
 	Problem string   `json:"problem"`           // what was found and what was expected
 	Nearest []string `json:"nearest,omitempty"` // what may have been meant
+	Meant   []Meant  `json:"meant,omitempty"`   // the same of figures, likeliest first
 }
 
 // String is place, finding and expectation in one line.

@@ -16,6 +16,9 @@ type Recorded struct {
 	IDs  []string `json:"ids"`  // in the order of the entries
 	New  int      `json:"new"`  // recorded now
 	Same int      `json:"same"` // there already, with the same content
+	// Questions are asked of what looks like a slip. It is recorded, but held
+	// back from estimates until it is put right by a report that replaces it.
+	Questions []Fault `json:"questions,omitempty"`
 }
 
 // maxEntries is how many entries one call may bring; a file may bring more.
@@ -30,7 +33,7 @@ func (s *Service) Record(ctx context.Context, e Entry) (Recorded, error) {
 
 // RecordAll records reports, all or none; errors as Record.
 func (s *Service) RecordAll(ctx context.Context, entries []Entry) (Recorded, error) {
-	return s.record(ctx, "reports", func(i int) string { return fmt.Sprintf("reports[%d].", i) }, entries)
+	return s.record(ctx, "reports", reportPath, entries)
 }
 
 func (s *Service) record(ctx context.Context, what string, prefix func(int) string, entries []Entry) (Recorded, error) {
@@ -38,7 +41,11 @@ func (s *Service) record(ctx context.Context, what string, prefix func(int) stri
 	if err != nil {
 		return Recorded{}, err
 	}
-	return s.addReports(ctx, reports)
+	done, err := s.addReports(ctx, reports)
+	if err != nil {
+		return Recorded{}, err
+	}
+	return s.withQuestions(ctx, done, prefix, reports)
 }
 
 // readEntries makes reports of entries, all of which are in order.
@@ -141,7 +148,11 @@ func (s *Service) RecordReceipt(ctx context.Context, r Receipt) (Recorded, error
 	if err != nil {
 		return Recorded{}, err
 	}
-	return s.addReports(ctx, reports)
+	done, err := s.addReports(ctx, reports)
+	if err != nil {
+		return Recorded{}, err
+	}
+	return s.withQuestions(ctx, done, linePath, reports)
 }
 
 func (s *Service) readReceipt(ctx context.Context, r Receipt) ([]pricing.Report, error) {
@@ -158,7 +169,7 @@ func (s *Service) readReceipt(ctx context.Context, r Receipt) ([]pricing.Report,
 	for i, l := range r.Lines {
 		entries[i] = r.entry(id, i, l)
 	}
-	return s.readEntries(ctx, "receipt", func(i int) string { return fmt.Sprintf("lines[%d].", i) }, entries)
+	return s.readEntries(ctx, "receipt", linePath, entries)
 }
 
 func (r Receipt) entry(id uuid.UUID, i int, l Line) Entry {

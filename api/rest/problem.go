@@ -34,6 +34,7 @@ var kinds = []struct {
 	{errSyntax, http.StatusBadRequest, "syntax", "The request cannot be read"},
 	{exchange.ErrUnreadable, http.StatusBadRequest, "syntax", "The request cannot be read"},
 	{exchange.ErrVersion, http.StatusUnprocessableEntity, "version", "The other program is newer than this one"},
+	{api.ErrQuestioned, http.StatusUnprocessableEntity, "questioned", "Look again: this is probably a slip"},
 	{api.ErrInvalid, http.StatusUnprocessableEntity, "invalid", "Something given cannot be taken"},
 	{api.ErrNotFound, http.StatusNotFound, "not-found", "There is no such thing"},
 	{api.ErrStale, http.StatusPreconditionFailed, "stale", "Someone else changed it meanwhile"},

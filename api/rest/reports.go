@@ -49,8 +49,14 @@ type reportsRequest struct {
 
 func (s *server) postReports(c echo.Context) error {
 	var in reportsRequest
-	if err := s.readPlain(c, &in); err != nil {
+	ask, err := s.readAsking(c, &in)
+	if err != nil {
 		return err
+	}
+	if ask {
+		if err := s.svc.AskAll(c.Request().Context(), in.Reports); err != nil {
+			return err
+		}
 	}
 	done, err := s.svc.RecordAll(c.Request().Context(), in.Reports)
 	if err != nil {
@@ -119,14 +125,31 @@ func (s *server) withdrawReport(c echo.Context) error {
 
 func (s *server) postReceipt(c echo.Context) error {
 	var r api.Receipt
-	if err := s.readPlain(c, &r); err != nil {
+	ask, err := s.readAsking(c, &r)
+	if err != nil {
 		return err
+	}
+	if ask {
+		if err := s.svc.AskReceipt(c.Request().Context(), r); err != nil {
+			return err
+		}
 	}
 	done, err := s.svc.RecordReceipt(c.Request().Context(), r)
 	if err != nil {
 		return err
 	}
 	return answer(c, statusOf(done), done)
+}
+
+// readAsking is read for requests that may ask to be asked: with ask=true what
+// looks like a slip is not recorded but answered by a problem.
+func (s *server) readAsking(c echo.Context, v any) (ask bool, err error) {
+	q := params(c, "ask")
+	ask = q.yes("ask")
+	if err := q.err(); err != nil {
+		return false, err
+	}
+	return ask, s.read(c, v)
 }
 
 // readPlain is read for requests that take no parameters.

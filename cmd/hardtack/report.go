@@ -123,6 +123,12 @@ func (sh *shell) emitRecorded(done api.Recorded) error {
 			p.f("%s\n", id)
 		}
 		p.f("%d new, %d there already.\n", done.New, done.Same)
+		for _, q := range done.Questions {
+			p.f("Look again: %s\n", q.Problem)
+		}
+		if len(done.Questions) > 0 {
+			p.f("Until it is put right it does not count. Report again with --replaces and the id above; the same figures again say that it was right.\n")
+		}
 		return p.err
 	})
 }

@@ -277,3 +277,34 @@ func drawReport(r *rapid.T, n int) pricing.Report {
 	}
 	return out
 }
+
+// Seven forty for half a kilo of what costs three a kilo.
+func TestAQuestionSaysWhatMayHaveBeenMeant(t *testing.T) {
+	t.Parallel()
+	in := shop(t, 100)
+	priced(&in, 3)
+	m := Fit(in)
+	r := bought(15, 0.5)
+	r.ID, r.Day, r.Reporter = "new", 99, "z"
+	d, ok := m.Question(r)
+	require.True(t, ok)
+	require.InDelta(t, 10, d.Times, 1)
+	require.InDelta(t, 1.5, d.Usual.Float(), 0.15)
+	require.NotEmpty(t, d.Corrections)
+	require.Equal(t, Correction{"decimal", money.Amount{Minor: 150, Currency: "EUR"}, measure.Of(0.5)}, d.Corrections[0])
+	for _, c := range d.Corrections {
+		fixed := *r
+		fixed.Paid, fixed.Pack = c.Paid, c.Pack
+		_, again := m.Question(&fixed)
+		require.False(t, again, "what is suggested is not questioned: %+v", c)
+	}
+	_, ok = m.Question(bought(1.6, 0.5))
+	require.False(t, ok)
+	sure := *bought(4.2, 0.5)
+	sure.ID, sure.Day, sure.Port = "sure", 99, "PTPDL"
+	_, ok = m.Question(&sure)
+	require.True(t, ok)
+	sure.Replaces = "r00001"
+	_, ok = m.Question(&sure)
+	require.False(t, ok, "who looked again is believed sooner")
+}

@@ -10,12 +10,52 @@ import (
 	"hardtack/pricing/money"
 )
 
-// slip is a mistake that multiplies the price per unit by a known factor.
+// slip is a mistake that multiplies the price per unit by a known factor: what
+// was paid, or what was in the pack, is a multiple of what was meant.
 type slip struct {
 	log        float64 // of the factor
 	odds       float64 // against an honest report, before the price is seen
 	reason     string
-	suggestion func(*pricing.Report) string
+	paid, pack float64 // what was meant is this times as much
+	currency   money.Currency
+	words      string // empty: they follow from the numbers
+}
+
+// correct gives the figures that were meant; false when they cannot be.
+func (s slip) correct(r *pricing.Report) (Correction, bool) {
+	c := Correction{Reason: s.reason, Paid: r.Paid, Pack: r.Pack}
+	if s.currency != "" {
+		a, err := money.FromFloat(r.Paid.Float(), s.currency)
+		c.Paid = a
+		return c, err == nil && a.Minor > 0
+	}
+	if s.pack != 1 {
+		c.Pack = measure.Of(r.Pack.Units() * s.pack)
+	}
+	if s.paid != 1 {
+		a, err := money.FromFloat(r.Paid.Float()*s.paid, r.Paid.Currency)
+		if err != nil {
+			return c, false
+		}
+		c.Paid = a
+	}
+	return c, c.Pack > 0 && c.Paid.Minor > 0
+}
+
+// suggestion asks in a few words.
+func (s slip) suggestion(r *pricing.Report) string {
+	c, ok := s.correct(r)
+	switch {
+	case s.words != "":
+		return s.words
+	case !ok:
+		return ""
+	case s.currency != "":
+		return "paid in " + string(s.currency) + "?"
+	case s.pack != 1:
+		return "pack " + c.Pack.Format(measure.Each) + " units?"
+	}
+	return "amount " + c.Paid.String() + "?"
 }
 
 // A report is questioned when the odds are this much for a slip and against an
@@ -45,7 +85,7 @@ func (f *fit) question(round int) {
 			continue
 		}
 		r, c := &f.standing[o.source], &f.cells[o.cell]
-		if s, odds := f.bestSlip(o, r, c.port, c.item); probable(odds, o.off) && !f.confirmed(o) {
+		if s, odds := f.bestSlip(o, r, c.port, c.item); probable(odds/surer(r), o.off) && !f.confirmed(o) {
 			o.held = true
 			f.questioned = append(f.questioned, Questioned{r.ID, s.reason, s.suggestion(r)})
 		}
@@ -59,24 +99,28 @@ func (f *fit) bestSlip(o *sight, r *pricing.Report, port, item int32) (best slip
 		return best, 0
 	}
 	most, sum := 0.0, 0.0
-	weigh := func(s slip) {
+	f.eachSlip(r, port, item, func(s slip) {
 		p := s.odds * tails((o.off-s.log)/sd)
 		sum += p
 		if p > most {
 			best, most = s, p
 		}
-	}
+	})
+	return best, sum / tails(o.off/sd)
+}
+
+// eachSlip tells the slips that may have befallen a report.
+func (f *fit) eachSlip(r *pricing.Report, port, item int32, tell func(slip)) {
 	for _, kind := range [][]slip{decimalSlips, packSlips, unitSlips[f.itemOf[item].Unit]} {
 		for _, s := range kind {
-			weigh(s)
+			tell(s)
 		}
 	}
 	for _, c := range f.moneys[f.countryOf[port]] {
 		if s, ok := f.currencySlip(r, c); ok {
-			weigh(s)
+			tell(s)
 		}
 	}
-	return best, sum / tails(o.off/sd)
 }
 
 // probable says whether the odds of a slip are enough to question a report
@@ -108,32 +152,22 @@ func (f *fit) confirmed(o *sight) bool {
 	return false
 }
 
-func fixed(s string) func(*pricing.Report) string { return func(*pricing.Report) string { return s } }
-
-func times(factor float64) func(*pricing.Report) string {
-	return func(r *pricing.Report) string {
-		a, err := money.FromFloat(r.Paid.Float()*factor, r.Paid.Currency)
-		if err != nil {
-			return ""
-		}
-		return "amount " + a.String() + "?"
-	}
-}
-
-func packTimes(factor float64) func(*pricing.Report) string {
-	return func(r *pricing.Report) string {
-		return "pack " + measure.Of(r.Pack.Units()*factor).Format(measure.Each) + " units?"
-	}
-}
-
 var decimalSlips = []slip{
-	{math.Log(10), 4e-3, "decimal", times(0.1)}, {math.Log(100), 1e-3, "decimal", times(0.01)}, {math.Log(1000), 5e-4, "decimal", times(0.001)},
-	{-math.Log(10), 4e-3, "decimal", times(10)}, {-math.Log(100), 1e-3, "decimal", times(100)}, {-math.Log(1000), 5e-4, "decimal", times(1000)},
+	decimal(10, 4e-3), decimal(100, 1e-3), decimal(1000, 5e-4), decimal(0.1, 4e-3), decimal(0.01, 1e-3), decimal(0.001, 5e-4),
+}
+
+// decimal is a point in the wrong place of the amount.
+func decimal(times, odds float64) slip {
+	return slip{log: math.Log(times), odds: odds, reason: "decimal", paid: 1 / times, pack: 1}
 }
 
 var packSlips = []slip{
-	{math.Log(6), 3e-3, "pack", packTimes(6)}, {math.Log(12), 2e-3, "pack", packTimes(12)}, {math.Log(24), 1e-3, "pack", packTimes(24)},
-	{-math.Log(6), 3e-3, "pack", packTimes(1. / 6)}, {-math.Log(12), 2e-3, "pack", packTimes(1. / 12)}, {-math.Log(24), 1e-3, "pack", packTimes(1. / 24)},
+	bundle(6, 3e-3), bundle(12, 2e-3), bundle(24, 1e-3), bundle(1./6, 3e-3), bundle(1./12, 2e-3), bundle(1./24, 1e-3),
+}
+
+// bundle is the price of so many packs given as that of one.
+func bundle(packs, odds float64) slip {
+	return slip{log: math.Log(packs), odds: odds, reason: "pack", paid: 1, pack: packs}
 }
 
 // lb, and gallons of the US and imperial, in kg and L.
@@ -145,13 +179,16 @@ const (
 
 // unitSlips: a price per pound given as one per kilogram is too low.
 var unitSlips = map[measure.Unit][]slip{
-	measure.Kilogram: {
-		{math.Log(pound), 1e-2, "unit", fixed("price per lb, not per kg?")}, {-math.Log(pound), 1e-2, "unit", fixed("price per kg, not per lb?")},
-	},
+	measure.Kilogram: {perUnit(pound, 1e-2, "price per lb, not per kg?"), perUnit(1/pound, 1e-2, "price per kg, not per lb?")},
 	measure.Litre: {
-		{math.Log(gallonUS), 2e-3, "unit", fixed("price per US gal, not per L?")}, {-math.Log(gallonUS), 2e-3, "unit", fixed("price per L, not per US gal?")},
-		{math.Log(gallonImp), 2e-3, "unit", fixed("price per imp gal, not per L?")}, {-math.Log(gallonImp), 2e-3, "unit", fixed("price per L, not per imp gal?")},
+		perUnit(gallonUS, 2e-3, "price per US gal, not per L?"), perUnit(1/gallonUS, 2e-3, "price per L, not per US gal?"),
+		perUnit(gallonImp, 2e-3, "price per imp gal, not per L?"), perUnit(1/gallonImp, 2e-3, "price per L, not per imp gal?"),
 	},
+}
+
+// perUnit is the price of another unit than was said.
+func perUnit(units, odds float64, words string) slip {
+	return slip{log: math.Log(units), odds: odds, reason: "unit", paid: 1, pack: units, words: words}
 }
 
 // currencySlip: the amount was paid in c, not in the currency it was given in.
@@ -162,7 +199,7 @@ func (f *fit) currencySlip(r *pricing.Report, c money.Currency) (slip, bool) {
 	}
 	meant, _, err := f.in.Rates.Per(c, r.Day)
 	log := math.Log(meant / said)
-	return slip{log, 5e-3, "currency", fixed("paid in " + string(c) + "?")}, err == nil && math.Abs(log) > 0.3
+	return slip{log: log, odds: 5e-3, reason: "currency", paid: 1, pack: 1, currency: c}, err == nil && math.Abs(log) > 0.3
 }
 
 // findMoneys lists the currencies met in each country, most used first, and

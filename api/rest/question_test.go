@@ -1,0 +1,45 @@
+package rest_test
+
+import (
+	"net/http"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"hardtack/api"
+	"hardtack/api/rest"
+)
+
+func TestASlipIsAskedAbout(t *testing.T) {
+	t.Parallel()
+	c := serve(t, rest.Options{})
+	usual := object{"reports": []object{
+		with(coffee(), "id", id(1)), with(coffee(), "id", id(2), "reporter", "b"), with(coffee(), "id", id(3), "reporter", "c"),
+	}}
+	var done api.Recorded
+	c.do("POST", "/v1/reports", usual).want(http.StatusCreated).into(&done)
+	require.Empty(t, done.Questions)
+	slip := func(n int, amount string) object {
+		return object{"reports": []object{with(coffee(), "id", id(n), "amount", amount)}}
+	}
+	p := c.do("POST", "/v1/reports?ask=true", slip(4, "45.00")).problem(http.StatusUnprocessableEntity)
+	require.Equal(t, "urn:hardtack:problem:questioned", p.Type)
+	asked := p.at(t, "reports[0].amount")
+	require.Contains(t, asked.Problem, "times the usual here")
+	require.Equal(t, api.Meant{Reason: "decimal", Amount: "4.50", Currency: "EUR", Pack: "250 g"}, asked.Meant[0])
+	require.Len(t, reports(c, ""), 3, "nothing was recorded")
+
+	c.do("POST", "/v1/reports", slip(4, "45.00")).want(http.StatusCreated).into(&done)
+	require.Len(t, done.Questions, 1)
+	require.Len(t, reports(c, ""), 4, "nothing is dropped")
+	var fine api.Recorded
+	c.do("POST", "/v1/reports?ask=true", slip(5, "4.40")).want(http.StatusCreated).into(&fine)
+	require.Empty(t, fine.Questions)
+
+	receipt := object{
+		"port": "PTHOR", "day": "2026-06-10", "currency": "EUR", "reporter": "d",
+		"lines": []object{{"item": coffee()["item"], "amount": "45.00", "pack": "250 g"}},
+	}
+	p = c.do("POST", "/v1/receipts?ask=true", receipt).problem(http.StatusUnprocessableEntity)
+	require.NotEmpty(t, p.at(t, "lines[0].amount").Meant)
+}
