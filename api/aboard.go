@@ -77,7 +77,8 @@ type ChangeAboard struct {
 }
 
 // Change applies a change to whatever is aboard, all of it or nothing, and
-// again when another came between. A lot added again under its id is an
+// again when another came between. What comes is written into the stores book as
+// bought; what is set or removed corrects a slip and is not. A lot added again under its id is an
 // ErrConflict unless it is the same; one to set or remove that is not there is
 // ErrNotFound.
 func (s *Service) Change(ctx context.Context, vesselID string, c ChangeAboard) (Kept[[]inventory.Lot], error) {
@@ -98,11 +99,12 @@ func (s *Service) Change(ctx context.Context, vesselID string, c ChangeAboard) (
 		if err != nil {
 			return Kept[[]inventory.Lot]{}, err
 		}
+		was := slices.Clone(lots)
 		lots, err = changed(lots, add, set, c.Remove)
 		if err != nil {
 			return Kept[[]inventory.Lot]{}, fmt.Errorf("aboard %s: %w; nothing was changed", vesselID, err)
 		}
-		kept, err := s.setLots(ctx, b, lots, revision)
+		kept, err := s.book(ctx, b, lots, s.comings(was, add), revision)
 		if !errors.Is(err, ErrStale) || n == 5 {
 			return kept, err
 		}
@@ -175,11 +177,33 @@ func (s *Service) lots(b inventory.Boat, entries []LotEntry) ([]inventory.Lot, e
 	return out, fs.err("aboard")
 }
 
+// comings are the lines of the stores book for lots that were not there.
+func (s *Service) comings(was, add []inventory.Lot) []inventory.Move {
+	var out []inventory.Move
+	for _, l := range add {
+		if slices.ContainsFunc(was, func(o inventory.Lot) bool { return o.ID == l.ID }) {
+			continue
+		}
+		day := s.Today()
+		if !l.Bought.IsZero() {
+			day = l.Bought
+		}
+		out = append(out, inventory.Move{
+			ID: s.newID(), Day: day, Kind: inventory.Bought, Lot: l.ID, Item: l.Item, Quantity: l.Quantity, To: l.Place(), For: l.For, Port: l.Port,
+		})
+	}
+	return out
+}
+
 func (s *Service) setLots(ctx context.Context, b inventory.Boat, lots []inventory.Lot, expect int64) (Kept[[]inventory.Lot], error) {
+	return s.book(ctx, b, lots, nil, expect)
+}
+
+func (s *Service) book(ctx context.Context, b inventory.Boat, lots []inventory.Lot, moves []inventory.Move, expect int64) (Kept[[]inventory.Lot], error) {
 	if err := b.Validate(lots); err != nil {
 		return Kept[[]inventory.Lot]{}, invalid("aboard "+b.Vessel.ID, err)
 	}
-	revision, err := s.db.SetLots(ctx, b.Vessel.ID, lots, expect)
+	revision, err := s.db.Book(ctx, b.Vessel.ID, db.Booking{Lots: lots, Moves: moves}, expect)
 	if errors.Is(err, db.ErrInvalid) {
 		err = invalid("aboard "+b.Vessel.ID, err)
 	}

@@ -210,3 +210,14 @@ func TestAStretchIsLookedBackOn(t *testing.T) {
 	require.Equal(t, exitUsage, u.run("aboard", "export", "--table", "x").code)
 	require.Equal(t, exitUsage, u.run("aboard", "review", "--from", "2026-09-01", "--to", "2026-08-01").code)
 }
+
+func TestAListOfMealsIsScaled(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	menu := u.file("menu.csv", "days,7\nLentil stew,,2,lentil_red,80 g\nNo flame,emergency,,tin_bakedbeans,400 g\nWatch,watch,,granola_bars,1\n")
+	out := u.ok("scale", "--people", "4", "--days", "14", "--meals", menu, "--ocean")
+	require.Contains(t, out, "Lentils")
+	require.Contains(t, out, "aked beans")
+	r := u.run("scale", "--people", "4", "--days", "14", "--meals", u.file("bad.csv", "Stew,,2,unobtainium,1 kg\n"))
+	require.Equal(t, exitRefused, r.code)
+}

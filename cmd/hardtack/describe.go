@@ -74,8 +74,8 @@ func describeMoney(pr *printer, p api.Planned) {
 func describeFood(pr *printer, p api.Planned) {
 	r := p.Review
 	if r.KcalNeed > 0 {
-		pr.f("\nPer person and day: %.0f kcal against a need of %.0f (%+.0f %%), %.0f g of protein.\n",
-			r.Kcal, r.KcalNeed, 100*(r.Kcal/r.KcalNeed-1), r.ProteinG)
+		pr.f("\nPer person and day: %.0f kcal against a need of %.0f (%+.0f %%), %.0f g of protein (safe from %.0f).\n",
+			r.Kcal, r.KcalNeed, 100*(r.Kcal/r.KcalNeed-1), r.ProteinG, r.ProteinMin)
 	}
 	pr.f("Taken away at borders: %.2f %s (%.1f %% of the spend); spoilt: %.2f; left at the end: %.0f.\n",
 		costOf(r.Surrendered), p.Plan.Currency, 100*r.LostShare(r.Surrendered), costOf(r.Spoilt), r.Left)

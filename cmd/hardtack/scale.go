@@ -4,12 +4,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 
 	"hardtack/pricing"
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
 	"hardtack/route/inventory"
+	"hardtack/route/meal"
 	"hardtack/route/scale"
 	"hardtack/seed"
 )
@@ -18,6 +20,9 @@ type scaleCmd struct {
 	People  float64 `required:"" help:"How many eat; a child counts by its share, as 0.6."`
 	Days    float64 `required:"" help:"Days of the passage."`
 	List    string  `help:"A CSV of item,amount that was right for some people and days; default the catalogue's own." placeholder:"FILE"`
+	Meals   string  `help:"A CSV of meal,kind,times,item,amount instead of a list: what one adult gets, how often." placeholder:"FILE"`
+	Prone   float64 `help:"With --meals: how many are prone to seasickness." placeholder:"PEOPLE"`
+	Ocean   bool    `help:"With --meals: an ocean passage, two days of emergency meals."`
 	For     float64 `help:"People that list was for, where it does not say." placeholder:"PEOPLE"`
 	During  float64 `help:"Days that list was for, where it does not say." placeholder:"DAYS"`
 	Reserve float64 `help:"Days more, should the passage take longer." placeholder:"DAYS"`
@@ -65,7 +70,21 @@ func (c *scaleCmd) Run(sh *shell) error {
 	return sh.to(c.Out, func(w io.Writer) error { return r.WriteText(w) })
 }
 
+// meals turns a list of meals into the stores list of this passage.
+func (c *scaleCmd) meals(sh *shell, cat *item.Catalogue) (scale.List, error) {
+	m, err := read(sh, c.Meals, func(r io.Reader) (meal.Menu, error) { return meal.Read(r, cat) })
+	if errors.Is(err, meal.ErrInvalid) {
+		err = fmt.Errorf("%w: %w", errRefused, err)
+	}
+	return m.List(meal.Passage{
+		People: c.People, Days: c.Days, Nights: max(0, math.Ceil(c.Days)-1), Watch: c.People, Prone: c.Prone, Ocean: c.Ocean,
+	}), err
+}
+
 func (c *scaleCmd) list(sh *shell, cat *item.Catalogue) (scale.List, error) {
+	if c.Meals != "" {
+		return c.meals(sh, cat)
+	}
 	if c.List == "" {
 		return scale.Starting(cat), nil
 	}

@@ -16,6 +16,7 @@ type Review struct {
 	Kcal       float64 `json:"kcal"`        // eaten per person and full-board day
 	KcalNeed   float64 `json:"kcal_need"`   // the crew's need on the same days
 	ProteinG   float64 `json:"protein_g"`
+	ProteinMin float64 `json:"protein_min_g"` // the crew's safe level on the same days
 
 	Groups      []GroupEaten `json:"groups"`
 	Shares      []ItemShare  `json:"shares"`      // largest first within each group
@@ -84,7 +85,8 @@ func ReviewOf(b plan.Brief, n Notes, p plan.Plan, crew vessel.Crew, it route.Iti
 	for _, l := range r.Loads {
 		r.Spend += l.Spend
 	}
-	r.KcalNeed, r.PersonDays = boardNeed(n, crew, it)
+	r.KcalNeed, r.PersonDays = boardNeed(n, crew, it, func(p vessel.Person) float64 { return p.EnergyNeed(0) })
+	r.ProteinMin, _ = boardNeed(n, crew, it, vessel.Person.ProteinNeed)
 	eaten := eatenOf(p)
 	r.Groups, r.Shares = groupsOf(b, n, eaten, r.PersonDays)
 	for _, id := range slices.Sorted(maps.Keys(eaten)) { // in one order, so that the same plan reads the same
@@ -100,11 +102,11 @@ func ReviewOf(b plan.Brief, n Notes, p plan.Plan, crew vessel.Crew, it route.Iti
 	return r
 }
 
-// boardNeed is the energy the crew needs per person on full-board days, and
-// how many such person-days there are.
-func boardNeed(n Notes, crew vessel.Crew, it route.Itinerary) (kcal, days float64) {
+// boardNeed is what the crew needs per person on full-board days, and how many
+// such person-days there are.
+func boardNeed(n Notes, crew vessel.Crew, it route.Itinerary, need func(vessel.Person) float64) (mean, days float64) {
 	add := func(start calendar.Day, from, to, share float64) {
-		kcal += share * crew.PersonDays(start, from, to, func(p vessel.Person) float64 { return p.EnergyNeed(0) })
+		mean += share * crew.PersonDays(start, from, to, need)
 		days += share * crew.PersonDays(start, from, to, vessel.Heads)
 	}
 	for _, s := range n.Stops {
@@ -113,5 +115,5 @@ func boardNeed(n Notes, crew vessel.Crew, it route.Itinerary) (kcal, days float6
 	for _, l := range n.Legs {
 		add(n.Start, l.Depart, l.Arrive, 1)
 	}
-	return ratioOr(kcal, days, 0), days
+	return ratioOr(mean, days, 0), days
 }

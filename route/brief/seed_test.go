@@ -74,7 +74,7 @@ func TestSeedFeedsTheCrew(t *testing.T) {
 			in := crossing(t)
 			in.Crew = crew
 			b, n := build(t, in)
-			need, days := boardNeed(n, crew, in.Itinerary)
+			need, days := boardNeed(n, crew, in.Itinerary, func(p vessel.Person) float64 { return p.EnergyNeed(0) })
 			require.InEpsilon(t, need, kcalUsed(b, n)/days, 0.15)
 		})
 	}

@@ -91,3 +91,19 @@ func (p Person) mass(s Sex) float64 {
 	}
 	return 0
 }
+
+// proteinByAge is the safe level of protein in grams per kilogram and day: 0.83
+// for adults (WHO Technical Report 935, 2007, quoted); children more, as far as
+// remembered from the same.
+var proteinByAge = []struct{ under, factor float64 }{{1, 1.3}, {3, 1.0}, {18, 0.92}, {999, 0.83}}
+
+// ProteinNeed is the person's safe intake of protein in grams a day: what a
+// plan should not fall below, never advice on health.
+func (p Person) ProteinNeed() float64 {
+	per := byAge(proteinByAge, p.Age)
+	switch p.Sex {
+	case Female, Male:
+		return per * p.mass(p.Sex)
+	}
+	return per * (p.mass(Female) + p.mass(Male)) / 2
+}

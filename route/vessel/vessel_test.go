@@ -236,3 +236,12 @@ func TestCheckWords(t *testing.T) {
 	require.ErrorIs(t, c.CheckWords(cat), ErrInvalid)
 	require.ErrorContains(t, c.CheckWords(cat), `persons[0].not_eating[0]: "glutten"`)
 }
+
+// protein_safe and protein_safe_70: 0.83 g a kilogram and day, 58.1 g at 70 kg
+// (WHO Technical Report 935, 2007, quoted; read-secondary and derived).
+func TestProteinNeed(t *testing.T) {
+	t.Parallel()
+	require.InDelta(t, 0.83, Person{Age: 30, Sex: Male, MassKg: 1}.ProteinNeed(), 1e-9)
+	require.InDelta(t, 58.1, Person{Age: 30, Sex: Male, MassKg: 70}.ProteinNeed(), 0.1)
+	require.Greater(t, Person{Age: 2, MassKg: 13}.ProteinNeed()/13, 0.83, "children need more for each kilogram")
+}
