@@ -3,12 +3,14 @@
 # make demo    the demo season on the terminal, then served
 # make release everything a release has, in dist/
 # make holes   known holes the program can reach
+# make cover   how much of each package its tests reach
+# make mutate  how many small changes of the core the tests notice
 # make drill   the long form of the drills: kills, power cuts, full disks, damage
 
 STATICCHECK = honnef.co/go/tools/cmd/staticcheck@v0.8.2
 TIMEOUT     = 14m
 
-.PHONY: test build demo drill release holes tools lint fmt vet staticcheck unit quick
+.PHONY: test build demo drill release holes cover mutate tools lint fmt vet staticcheck unit quick
 
 test: tools lint unit
 
@@ -52,3 +54,9 @@ release:
 
 holes:
 	.ci/holes
+
+cover:
+	.ci/cover
+
+mutate:
+	.ci/mutate
