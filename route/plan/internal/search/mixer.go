@@ -94,7 +94,7 @@ func (x *mixer) propose(k, round int) *Schedule {
 	if value > least {
 		s, value = walked, least
 	}
-	if !x.rough || round == 0 {
+	if !x.rough || len(x.pool[k]) == 0 {
 		s, _ = x.polish(i, s, value)
 	}
 	return s
