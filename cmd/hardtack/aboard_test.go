@@ -221,3 +221,33 @@ func TestAListOfMealsIsScaled(t *testing.T) {
 	r := u.run("scale", "--people", "4", "--days", "14", "--meals", u.file("bad.csv", "Stew,,2,unobtainium,1 kg\n"))
 	require.Equal(t, exitRefused, r.code)
 }
+
+// What can hurt somebody never comes without its caution, whatever is asked:
+// food, borders, bleach, gas, poison.
+func TestCautionsAreThere(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	u.boat()
+	u.ok("aboard", "get", "chicken_breast", "1 kg", "--to", "box")
+	u.ok("aboard", "get", "egg_unwashed", "12", "--to", "port", "--day", "2026-07-20")
+	u.ok("aboard", "get", "flour_white", "2 kg", "--to", "port")
+	for _, tt := range []struct {
+		args []string
+		says []string
+	}{
+		{[]string{"first", "--days", "30"}, []string{"when in doubt, throw it out", "floats high", "not safety"}},
+		{[]string{"fridge", "2"}, []string{"when in doubt, throw it out", "without smelling"}},
+		{[]string{"arrive"}, []string{"Declare everything; officers decide; check the authority's page", "Never throw food overboard", "Ask:"}},
+		{[]string{"arrive", "--from", "x-neiafu", "--to", "NZAKL"}, []string{"unconfirmed", "Cooking does not make a thing legal"}},
+		{[]string{"water", "--days", "5"}, []string{"Never let chlorinated water reach the watermaker", "health authority", "unscented", "bonus and never planned"}},
+		{[]string{"gas", "--days", "5"}, []string{"licensed fitter", "local codes", "never a flame", "sinks"}},
+		{[]string{"pests"}, []string{"poisons", "never in a food locker", "children and pets", "Never over the side"}},
+	} {
+		out := u.ok(append([]string{"aboard"}, tt.args...)...)
+		for _, words := range tt.says {
+			require.Contains(t, out, words, "%v", tt.args)
+		}
+		json := u.ok(append([]string{"--json", "aboard"}, tt.args...)...)
+		require.Contains(t, strings.ToLower(json), "caution", "%v as JSON", tt.args)
+	}
+}

@@ -81,7 +81,7 @@ func TestWhatTheNextCountryTakes(t *testing.T) {
 func TestEatDownFromNow(t *testing.T) {
 	t.Parallel()
 	w := load(t)
-	nz := w.list("NZ", lot("honey", 0.3), lot("apple", 2), lot("tin_tomato", 4))
+	nz := w.list("NZ", lot("honey", 0.3), lot("apple", 2), lot("tin_tomato", 4), lot("tin_chili", 2))
 	require.Len(t, nz.EatDown, 2, "a tin is not eaten down on a doubt")
 	for _, e := range nz.EatDown {
 		switch e.Item {

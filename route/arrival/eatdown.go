@@ -33,7 +33,7 @@ func takenSoon(l Line) bool {
 }
 
 func fresh(class string) bool {
-	for _, c := range []string{"FRUITVEG_FRESH", "FROZEN_PRODUCE", "MEAT", "EGG_FRESH", "HONEY", "PLANT_SEED_RAW", "DAIRY_FRESH", "PET_FOOD"} {
+	for _, c := range []string{"FRUITVEG_FRESH", "FROZEN_PRODUCE", "MEAT_FRESH", "MEAT_CURED", "EGG_FRESH", "HONEY", "PLANT_SEED_RAW", "DAIRY_FRESH", "PET_FOOD"} {
 		if strings.HasPrefix(class, c) {
 			return true
 		}

@@ -253,3 +253,27 @@ func spoiltBy(moves []Move, d Difference) (q measure.Quantity) {
 	}
 	return q
 }
+
+func TestDifferencesAreExplained(t *testing.T) {
+	t.Parallel()
+	rice := larder().Items["rice_white"]
+	usual := Expected{Use: 4, SD: 0.5, Days: 20}
+	for _, tt := range []struct {
+		name string
+		diff Difference
+		e    Expected
+		says string
+	}{
+		{"agrees", Difference{Book: kg(3), Counted: kg(3)}, usual, "agrees"},
+		{"as usual", Difference{Book: kg(8), Counted: kg(4), Used: kg(4)}, usual, "4 kg used in 20 days, as usual (4 kg)"},
+		{"too much gone", Difference{Book: kg(9), Counted: kg(2), Used: kg(7)}, usual, "look in the other lockers"},
+		{"little gone", Difference{Book: kg(9), Counted: kg(8), Used: kg(1)}, usual, "where 4 kg is usual"},
+		{"nothing known", Difference{Book: kg(9), Counted: kg(8), Used: kg(1)}, Expected{}, "1 kg used"},
+		{"more than the book", Difference{Book: kg(1), Counted: kg(3), Found: kg(2)}, usual, "2 kg more than the book had"},
+		{"a first count", Difference{Counted: kg(3), Found: kg(3)}, Expected{}, "3 kg counted, new to the book"},
+		{"waste told", Difference{Book: kg(9), Counted: kg(8), Spoilt: kg(1)}, usual, "1 kg thrown away"},
+		{"ran out", Difference{Book: kg(4), Used: kg(4), Mark: RanOut}, usual, "more would have been used"},
+	} {
+		require.Contains(t, tt.diff.Explain(rice, tt.e), tt.says, tt.name)
+	}
+}

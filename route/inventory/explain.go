@@ -22,6 +22,8 @@ func (d Difference) Explain(i item.Item, e Expected) string {
 		text += fmt.Sprintf(", %s thrown away", say(d.Spoilt))
 	}
 	switch {
+	case d.Book == 0 && d.Found > 0 && e.Days == 0:
+		text = say(d.Counted) + " counted, new to the book"
 	case d.Found > 0:
 		text += fmt.Sprintf(": %s more than the book had: bought or given and not entered, or missed at the last count", say(d.Found))
 	case d.Used == 0:

@@ -88,11 +88,18 @@ func (b Boat) rescue(l Lot, kind vessel.SpaceKind, all []Lot, hoursOff, ambient 
 	case r.Hours <= 0:
 		r.Do = "too long warm: throw it out unless it is still icy cold; do not taste it to find out"
 	case kind == vessel.Freezer:
-		r.Do = fmt.Sprintf("keep the lid shut: about %.0f hours; then cook it and eat it, never freeze it again", r.Hours)
+		r.Do = fmt.Sprintf("keep the lid shut: %s; then cook it and eat it, never freeze it again", inHours(r.Hours))
 	default:
-		r.Do = fmt.Sprintf("within about %.0f hours: cook it through and eat it hot the same day", math.Ceil(r.Hours))
+		r.Do = "within " + inHours(r.Hours) + ": cook it through and eat it hot the same day"
 	}
 	return r
+}
+
+func inHours(hours float64) string {
+	if n := math.Ceil(hours); n > 1 {
+		return fmt.Sprintf("about %.0f hours", n)
+	}
+	return "an hour"
 }
 
 // onceChilled is the kind of egg a chilled one has become: out of the fridge
