@@ -32,7 +32,8 @@ type basket struct {
 const (
 	asPlanned = iota
 	urgent    // nothing else will serve it
-	useful    // costs less here than waiting
+	prudent   // not to be left to chance; takes no room the plan wants later
+	useful    // costs less here than waiting; the same
 )
 
 // want is goods to be carried away.
@@ -204,7 +205,7 @@ func (c *counter) stow(w *walker, x want) float64 {
 func (c *counter) fits(w *walker, it *thing, space int, x want) float64 {
 	kg := len(c.free) - 1
 	amount := min(per(c.free[space], it.litres), per(c.free[kg], it.kg))
-	if x.rank == useful {
+	if x.rank >= prudent {
 		for s := c.stop + 1; s <= x.last/2 && s < len(w.stops)-1; s++ {
 			amount = min(amount, per(w.slack[s][space]-w.carried[s][space], it.litres), per(w.slack[s][kg]-w.carried[s][kg], it.kg))
 		}
@@ -223,7 +224,7 @@ func (c *counter) take(w *walker, it *thing, space int, amount float64, x want) 
 	kg := len(c.free) - 1
 	c.free[space] -= amount * it.litres
 	c.free[kg] -= amount * it.kg
-	if x.rank != useful {
+	if x.rank < prudent {
 		return
 	}
 	for s := c.stop + 1; s <= x.last/2 && s < len(w.stops)-1; s++ {

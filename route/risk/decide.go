@@ -15,7 +15,7 @@ func (c *counter) decide(w *walker, n int) {
 		c.fill(w, nd, n, q, k.lack[q]-nd.given[q], urgent)
 		c.fill(w, nd, n, q, min(k.lack[q], nd.given[q]), useful)
 		if nd.must(w, s, q) {
-			c.fill(w, nd, n, q, k.late[q], urgent)
+			c.fill(w, nd, n, q, k.late[q], prudent)
 		} else {
 			c.bringForward(w, nd, n, q, k.late[q])
 		}
