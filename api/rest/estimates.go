@@ -98,6 +98,27 @@ func (s *server) believed(c echo.Context, pairs []api.Pair) (estimates, error) {
 	return out, nil
 }
 
+// why is what is behind an estimate.
+type why struct {
+	Currency money.Currency `json:"currency"`
+	Price    float64        `json:"price"`
+	estimate.Explanation
+}
+
+func (s *server) getWhy(c echo.Context) error {
+	q := params(c, "port", "item")
+	port, it := q.text("port"), q.text("item")
+	if err := q.err(); err != nil {
+		return err
+	}
+	currency, e, err := s.svc.Why(c.Request().Context(), pricing.PortID(port), pricing.ItemID(it))
+	if err != nil {
+		return err
+	}
+	e.Pulls, e.Reports = append([]estimate.Pull{}, e.Pulls...), append([]estimate.Witness{}, e.Reports...)
+	return hashed(c, why{currency, e.Estimate.Price, e})
+}
+
 // getQuestioned lists the reports held back as probable slips.
 func (s *server) getQuestioned(c echo.Context) error {
 	if err := params(c).err(); err != nil {

@@ -43,3 +43,22 @@ func TestASlipIsAskedAbout(t *testing.T) {
 	p = c.do("POST", "/v1/receipts?ask=true", receipt).problem(http.StatusUnprocessableEntity)
 	require.NotEmpty(t, p.at(t, "lines[0].amount").Meant)
 }
+
+func TestWhyNamesTheReportsBehindAnEstimate(t *testing.T) {
+	t.Parallel()
+	c := serve(t, rest.Options{})
+	c.do("PUT", "/v1/reports/"+id(1), coffee()).want(http.StatusCreated)
+	var why struct {
+		Price, Own float64
+		Reports    []struct {
+			Report string
+			Weight float64
+		}
+	}
+	c.do("GET", "/v1/estimates/why?port=PTHOR&item="+someItem, nil).want(http.StatusOK).into(&why)
+	require.Positive(t, why.Price)
+	require.Len(t, why.Reports, 1)
+	require.Equal(t, id(1), why.Reports[0].Report)
+	require.InDelta(t, why.Own, why.Reports[0].Weight, 1e-9)
+	c.do("GET", "/v1/estimates/why?port=PTHOR&item=nothing", nil).problem(http.StatusUnprocessableEntity)
+}

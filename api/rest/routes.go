@@ -32,6 +32,7 @@ func (s *server) endpoints() []endpoint {
 		{"GET", "/v1/questioned", s.getQuestioned},
 		{"GET", "/v1/estimates", s.getEstimates},
 		{"POST", "/v1/estimates", s.postEstimates},
+		{"GET", "/v1/estimates/why", s.getWhy},
 		{"GET", "/v1/rates", s.getRates},
 		{"PUT", "/v1/rates/:currency/:day", s.putRate},
 

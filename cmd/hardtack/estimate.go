@@ -20,6 +20,7 @@ import (
 type estimateCmd struct {
 	Port string `arg:"" optional:"" help:"Id of a port, from the database."`
 	Item string `arg:"" optional:"" help:"Id of an item."`
+	Why  bool   `help:"Say what the figure rests on: the reports and their weights, what port and country do to it, and what one more report would."`
 
 	Dataset    string       `help:"Work on this folder of CSV files, without any database." placeholder:"DIR"`
 	On         calendar.Day `help:"Day believed about; default the newest report's." placeholder:"DAY"`
@@ -150,6 +151,9 @@ func (c *estimateCmd) one(sh *shell) error {
 	if c.Port == "" || c.Item == "" {
 		return fmt.Errorf("%w: say which port and which item, or --dataset DIR", errUsage)
 	}
+	if c.Why {
+		return c.why(sh)
+	}
 	return sh.service(func(s *api.Service) error {
 		i, err := s.Item(pricing.ItemID(c.Item))
 		if err != nil {
@@ -176,6 +180,35 @@ func (c *estimateCmd) one(sh *shell) error {
 			}
 			pr.f("\n")
 			return pr.err
+		})
+	})
+}
+
+// why explains the estimate of a port and an item of the database.
+func (c *estimateCmd) why(sh *shell) error {
+	return sh.service(func(s *api.Service) error {
+		currency, e, err := s.Why(sh.ctx, pricing.PortID(c.Port), pricing.ItemID(c.Item))
+		if err != nil {
+			return err
+		}
+		return sh.emit(e, func(w io.Writer) error {
+			p := printer{w: w}
+			p.f("%.2f %s, of which %.0f %% from reports of it here and the rest from what one expects, %.2f:\n", e.Estimate.Price, currency, 100*e.Own, e.Expected)
+			for _, x := range e.Pulls {
+				p.f("  %8.3f  %s\n", x.Factor, x.Name)
+			}
+			for _, r := range e.Reports {
+				p.f("%s  %s  counts %2.0f %%", r.Day, r.Report, 100*r.Weight)
+				if r.Price > 0 {
+					p.f("  %.2f today", r.Price)
+				}
+				if r.Why != "" {
+					p.f("  (%s)", r.Why)
+				}
+				p.f("\n")
+			}
+			p.f("The usual price here is known to within %.0f %%; one more receipt would make that %.0f %%.\n", 100*e.DoubtNow, 100*e.DoubtThen)
+			return p.err
 		})
 	})
 }
