@@ -19,6 +19,24 @@ func (p *pen) to(op byte, x, y float64) {
 	fmt.Fprintf(p, "%c%s %s", op, trim(px(x), 1), trim(px(y), 1))
 }
 
+// trail writes a line of whole units, each point from the one before: a
+// coastline is the longest text of a page.
+type trail struct {
+	strings.Builder
+	x, y int
+}
+
+func (t *trail) to(first bool, x, y float64) {
+	nx, ny := int(math.Round(x)), int(math.Round(y))
+	switch {
+	case first:
+		fmt.Fprintf(t, "M%d %d", nx, ny)
+	case nx != t.x || ny != t.y:
+		fmt.Fprintf(t, "l%d %d", nx-t.x, ny-t.y)
+	}
+	t.x, t.y = nx, ny
+}
+
 // mark is a place on a chart with words.
 type mark struct {
 	X, Y  float64

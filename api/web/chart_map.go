@@ -57,20 +57,20 @@ func newMap(coast *geo.Coast, g *port.Gazetteer, tracks [][]geo.Position, rows [
 	b, c := frameOf(tracks, at)
 	m := mapper{west: b.West, north: northing(b.North), scale: c.W / (b.East - b.West)}
 	coarse := mapFine / m.scale
-	var land pen
+	var land trail
 	for _, ring := range coast.Outline(b, coarse) {
 		for i, p := range ring {
 			x, y := m.at(p)
-			land.to("ML"[min(i, 1)], x, y)
+			land.to(i == 0, x, y)
 		}
 		land.WriteByte('Z')
 	}
 	c.Land = land.String()
 	for _, way := range tracks {
-		var d pen
+		var d trail
 		for i, p := range way {
 			x, y := m.at(p)
-			d.to("ML"[min(i, 1)], x, y)
+			d.to(i == 0, x, y)
 		}
 		c.Ways = append(c.Ways, d.String())
 	}

@@ -155,3 +155,11 @@ func (v *visitor) post(path string, fields url.Values) answer {
 	v.t.Helper()
 	return v.do(http.MethodPost, path, strings.NewReader(fields.Encode()))
 }
+
+// opener opens the invented season, counting how often.
+func opener(t testing.TB, opened *int) func(context.Context) (*api.Service, error) {
+	return func(context.Context) (*api.Service, error) {
+		*opened++
+		return invented(t), nil
+	}
+}
