@@ -6,6 +6,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"hardtack/api"
+	"hardtack/route/keeping"
 )
 
 // whereabouts reads where and when the boat is.
@@ -23,7 +24,7 @@ func (s *server) getUseFirst(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return hashed(c, map[string]any{"due": some(due)})
+	return hashed(c, map[string]any{"due": some(due), "caution": keeping.Caution})
 }
 
 func (s *server) getFridgeOff(c echo.Context) error {
@@ -36,7 +37,7 @@ func (s *server) getFridgeOff(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return hashed(c, map[string]any{"rescue": some(order)})
+	return hashed(c, map[string]any{"rescue": some(order), "caution": keeping.Caution})
 }
 
 func (s *server) getArrival(c echo.Context) error {
