@@ -15,3 +15,12 @@ func Reckon(b Brief, p Plan) (Cost, Violations) {
 	a.statements()
 	return a.cost, found
 }
+
+// ReadBack writes a plan anew from the schedules it is read into.
+func ReadBack(b Brief, p Plan) (Plan, error) {
+	c, held, err := opened(b, p)
+	if err != nil {
+		return Plan{}, err
+	}
+	return c.write(held.Result()), nil
+}
