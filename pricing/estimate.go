@@ -29,6 +29,17 @@ type Estimate struct {
 	Evidence  float64 // effective number of reports behind the cell
 	Newest    calendar.Day
 	Basis     Basis
+	Goods     Goods `json:",omitzero"`
+}
+
+// Goods is what reports of two years say of an item's quality at a port.
+type Goods struct {
+	Lost    float64 // share one expects to throw away because of it, 0–1
+	Graded  int     // reports that say how the goods were
+	Poor    int     // of these, 1 or 2 of 5
+	Insects int     // of these, with insects or mould in the note
+	Worst   string  // country of origin most often poor, "" none
+	Best    string  // one that is not
 }
 
 // Table is the one value handed to the route: estimates by port and item.

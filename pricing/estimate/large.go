@@ -218,7 +218,7 @@ func (l *Large) At(port pricing.PortID, item pricing.ItemID, day calendar.Day) p
 	sd := l.basis.widen.of(l.basis.stratumOf(&o, &l.doubts)) * math.Sqrt(o.variance+tNoise*l.noise2+l.shop2)
 	return pricing.Estimate{
 		Price: math.Exp(o.mean), Low80: math.Exp(o.mean - z80*sd), High80: math.Exp(o.mean + z80*sd), LogSD: sd,
-		Available: available, Evidence: o.evidence, Newest: newest, Basis: l.basis.basisOf(&o, &l.doubts),
+		Available: available, Evidence: o.evidence, Newest: newest, Basis: l.basis.basisOf(&o, &l.doubts), Goods: l.basis.larder.goods(p, i),
 	}
 }
 

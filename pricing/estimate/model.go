@@ -13,6 +13,7 @@ import (
 type Model struct {
 	fit    *fit
 	supply *supply
+	larder larder
 	start  []int // of each port's cells
 	widen  widening
 }
@@ -27,9 +28,13 @@ func Fit(in Input) *Model {
 }
 
 func fitted(f *fit) *Model {
-	m := &Model{fit: f, supply: newSupply(f.index), start: make([]int, f.ports+1), widen: plain}
+	m := &Model{fit: f, supply: newSupply(f.index), larder: newLarder(), start: make([]int, f.ports+1), widen: plain}
 	for _, k := range f.sorted {
-		m.supply.count(&f.standing[k])
+		r := &f.standing[k]
+		m.supply.count(r)
+		if f.in.Day-r.Day <= qualityDays {
+			m.larder.count(f.portAt[r.Port], f.itemAt[r.Item], r)
+		}
 	}
 	for k := range f.cells {
 		m.start[f.cells[k].port+1] = k + 1
@@ -168,6 +173,9 @@ func (m *Model) At(port pricing.PortID, item pricing.ItemID, day calendar.Day) p
 	}
 	if o.cell != nil {
 		e.Newest = o.cell.newest
+	}
+	if o.item >= 0 {
+		e.Goods = m.larder.goods(o.port, o.item)
 	}
 	return e
 }

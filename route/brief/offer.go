@@ -150,14 +150,14 @@ func (b *builder) estimate(stop int, i pricing.ItemID) (pricing.Estimate, bool) 
 }
 
 // offer prices one pack: the expected price, which lies above the median by
-// the spread, in the home currency.
+// the spread, in the home currency, dearer by what one expects to throw away.
 func (b *builder) offer(id string, s int, i item.Item, q measure.Quantity, e pricing.Estimate) plan.Offer {
 	factor := q.Units() * b.perRef
 	if !byMeasure(i) {
 		factor *= packFactor(q, i.ListPack)
 	}
 	sd := min(e.LogSD, 0.6)
-	mean := e.Price * math.Exp(sd*sd/2) * factor
+	mean := e.Price * math.Exp(sd*sd/2) * factor / (1 - min(e.Goods.Lost, 0.5))
 	p := b.ports[b.stops[s].Call]
 	note := OfferNote{
 		Item: id, Stop: s, Pack: q, Price: mean, Low80: e.Low80 * factor, High80: e.High80 * factor,

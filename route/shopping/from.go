@@ -147,7 +147,7 @@ func (m *maker) line(s int, id pricing.ItemID, buys []plan.Purchase) Line {
 		l.EatenBy = m.day(until)
 	}
 	l.When = whenToBuy(i, l.Stow)
-	l.Hint, l.Look, l.Handle = i.BuyHint, look(i), m.handle(i, l)
+	l.Hint, l.Look, l.Handle = i.BuyHint, append(m.goods(i, buys), look(i)...), m.handle(i, l)
 	l.Labels = m.labels(i, buys, until)
 	l.Instead = m.instead(s, id, buys, until)
 	return l
