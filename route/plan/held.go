@@ -165,13 +165,21 @@ func (r *reader) sourceOf(n *Need, m *search.Need, item string, stop, aboard int
 	})
 }
 
-// opened checks a brief and a plan before anything is asked of them.
-func opened(b Brief, p Plan) (*compiled, *search.Held, error) {
+// holds checks a brief and a plan before anything is asked of them.
+func holds(b Brief, p Plan) error {
 	if err := b.Check(); err != nil {
-		return nil, nil, err
+		return err
 	}
 	if err := Verify(b, p); err != nil {
-		return nil, nil, fmt.Errorf("the plan does not keep the rules of the brief: %w", err)
+		return fmt.Errorf("the plan does not keep the rules of the brief: %w", err)
+	}
+	return nil
+}
+
+// opened reads a plan after checking it.
+func opened(b Brief, p Plan) (*compiled, *search.Held, error) {
+	if err := holds(b, p); err != nil {
+		return nil, nil, err
 	}
 	c := compile(b)
 	return c, c.hold(p), nil

@@ -26,14 +26,11 @@ type Step struct {
 	UpTo  float64 // price of a pack; +Inf when they are to be taken at any price
 }
 
-// mostSteps is the most packs of one offer that steps are reckoned for.
-const mostSteps = 60
-
 // Steps is how many packs of a shelf to take as its price moves while the rest
 // of the plan stays, from the dearest price at which any is worth taking down:
 // the first step's UpTo is the walk-away price. For every count of packs the
-// need is solved again with exactly that many; the steps are where the
-// cheapest count changes. Without steps nothing is worth taking at any price.
+// need is solved again with exactly that many (some counts are left out where
+// there are more than forty); the steps are where the cheapest count changes. Without steps nothing is worth taking at any price.
 // The plan must keep the rules of the brief; the error is then ErrNoOffer or nil.
 func Steps(ctx context.Context, b Brief, p Plan, shelf Shelf) ([]Step, error) {
 	c, held, err := opened(b, p)
@@ -79,7 +76,7 @@ func (c *compiled) useful(need, offer int) int {
 	for _, x := range n.Due {
 		due = max(due, x)
 	}
-	most := int(min(math.Ceil((amount+due)/n.Offers[offer].Size), mostSteps))
+	most := int(min(math.Ceil((amount+due)/n.Offers[offer].Size), search.MaxPacks))
 	return min(max(most, n.Offers[offer].Min), n.Offers[offer].Limit)
 }
 
@@ -91,14 +88,15 @@ func steps(costs []float64) []Step {
 		if math.IsInf(cost, 1) {
 			continue
 		}
-		for len(hull) > 1 && slope(costs, hull[len(hull)-2], n) <= slope(costs, hull[len(hull)-2], hull[len(hull)-1]) {
+		noise := 1e-7 * (1 + math.Abs(cost))
+		for len(hull) > 1 && slope(costs, hull[len(hull)-2], n) <= slope(costs, hull[len(hull)-2], hull[len(hull)-1])+noise {
 			hull = hull[:len(hull)-1]
 		}
 		hull = append(hull, n)
 	}
 	var list []Step
 	for k := 1; k < len(hull); k++ {
-		if price := -slope(costs, hull[k-1], hull[k]); price > 0 {
+		if price := -slope(costs, hull[k-1], hull[k]); price > 1e-6*(1+costs[hull[k]]) {
 			list = append(list, Step{hull[k], price})
 		}
 	}
@@ -130,10 +128,10 @@ func At(steps []Step, price float64) int {
 // as much as a fall of the price can save. The plan must keep the rules of the
 // brief and the price be finite and at least 0.
 func Reprice(ctx context.Context, b Brief, p Plan, shelf Shelf, price float64) (Brief, Plan, error) {
-	c, _, err := opened(b, p)
-	if err != nil {
+	if err := holds(b, p); err != nil {
 		return Brief{}, Plan{}, fmt.Errorf("reprice: %w", err)
 	}
+	c := compile(b)
 	need, offer, err := c.find(shelf)
 	if err != nil {
 		return Brief{}, Plan{}, fmt.Errorf("reprice: %w", err)

@@ -174,6 +174,9 @@ func (a *allocator) giveBack(n *Need, flows []Flow) {
 
 // tally counts lines and the kilograms carried away.
 func (a *allocator) tally(n *Need, s *Schedule) {
+	if len(a.away) < len(n.Sources) {
+		a.away = make([]bool, len(n.Sources))
+	}
 	for i := range n.Sources {
 		a.away[i] = false
 	}

@@ -17,8 +17,9 @@ type Held struct {
 // but packs and flows.
 func Hold(m *Model, plan []*Schedule) *Held {
 	h := &Held{m: m, load: newLoad(m), plan: plan}
+	counter := newAllocator(m, h.load, newPrices(m), nil)
 	for i, s := range plan {
-		h.seeker(context.Background(), i).recount(m.Needs[i], s)
+		counter.recount(m.Needs[i], s)
 		h.load.add(m.Needs[i], s, 1)
 	}
 	return h
@@ -61,34 +62,46 @@ func (k *seeker) best(need int, old *Schedule, value float64) (*Schedule, float6
 	return k.topUp(need, schedule, value)
 }
 
-// Counts is, for every count of packs of an offer up to a most, what the need
-// and the trips for it cost at least without the price of those packs, as far
-// as was found, while all others stay.
+// mostCounts is about the most counts that are tried.
+const mostCounts = 40
+
+// Counts is, for counts of packs of an offer up to a most, what the need and
+// the trips for it cost at least without the price of those packs, as far as
+// was found, while all others stay. Where there are many counts some are left
+// out and +Inf, but none next to the plan's own.
 func (h *Held) Counts(ctx context.Context, need, offer, most int) []float64 {
 	n, old := h.m.Needs[need], h.plan[need]
 	h.load.add(n, old, -1)
 	defer h.load.add(n, old, 1)
 	k := h.seeker(ctx, need)
+	k.depth = 2
+	least, now := n.Offers[offer].Min, old.Packs[offer]
+	most = max(most, now)
 	counts := make([]float64, most+1)
 	for x := range counts {
 		counts[x] = math.Inf(1)
 	}
-	now := min(max(old.Packs[offer], n.Offers[offer].Min), most)
-	schedule := old
-	for x := now; x <= most; x++ {
-		schedule, counts[x] = k.exactly(need, offer, x, schedule)
+	stride := 1 + (most-least)/mostCounts
+	tried := func(x int) bool {
+		return x == least || x == most || x%stride == 0 || x >= now-1 && x <= now+1
 	}
-	schedule = old
-	for x := now; x >= n.Offers[offer].Min; x-- {
-		s, v := k.exactly(need, offer, x, schedule)
-		schedule, counts[x] = s, min(counts[x], v)
+	for schedule, x := old, now; x <= most; x++ {
+		if tried(x) {
+			schedule, counts[x] = k.exactly(need, offer, x, schedule, x == now || x == most)
+		}
+	}
+	for schedule, x := old, now; x >= least; x-- {
+		if tried(x) {
+			s, v := k.exactly(need, offer, x, schedule, x == least)
+			schedule, counts[x] = s, min(counts[x], v)
+		}
 	}
 	return counts
 }
 
 // exactly is the best schedule found with exactly so many packs of an offer,
-// and its cost without them.
-func (k *seeker) exactly(need, offer, packs int, from *Schedule) (*Schedule, float64) {
+// and its cost without them; anew says to start from nothing too.
+func (k *seeker) exactly(need, offer, packs int, from *Schedule, anew bool) (*Schedule, float64) {
 	n := k.m.Needs[need]
 	o := n.Offers[offer]
 	defer func() { n.Offers[offer] = o }()
@@ -96,9 +109,11 @@ func (k *seeker) exactly(need, offer, packs int, from *Schedule) (*Schedule, flo
 	s := from.clone()
 	s.Packs[offer] = packs
 	s, v := k.polish(need, s, k.value(need, s))
-	again, w := k.fresh(need)
-	if again, w = k.polish(need, again, w); w < v {
-		s, v = again, w
+	if anew {
+		again, w := k.fresh(need)
+		if again, w = k.polish(need, again, w); w < v {
+			s, v = again, w
+		}
 	}
 	s, v = k.topUp(need, s, v)
 	return s, v - float64(packs)*o.Price
