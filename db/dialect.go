@@ -26,6 +26,7 @@ type dialect struct {
 	name          string // folder of its migrations
 	migrateOnOpen bool
 	write, read   sql.TxOptions
+	workFor       string // names the account a transaction works for; empty where there are no walls
 	oneWriter     string // first statement of a write, empty where begin itself waits
 	tableNames    string
 
@@ -68,9 +69,10 @@ var sqliteFile = dialect{
 }
 
 var postgres = dialect{
-	name:  "postgres",
-	write: sql.TxOptions{Isolation: sql.LevelSerializable},
-	read:  sql.TxOptions{Isolation: sql.LevelRepeatableRead, ReadOnly: true},
+	name:    "postgres",
+	write:   sql.TxOptions{Isolation: sql.LevelSerializable},
+	read:    sql.TxOptions{Isolation: sql.LevelRepeatableRead, ReadOnly: true},
+	workFor: `SELECT set_config('hardtack.account', $1, true)`,
 	// Taken before the snapshot is, so that waiting writers see what those
 	// before them wrote, and the log's numbers rise in commit order.
 	oneWriter: `LOCK TABLE change IN EXCLUSIVE MODE`,

@@ -52,7 +52,7 @@ func TestAFullDisk(t *testing.T) {
 	for i := range body {
 		body[i] = '1'
 	}
-	_, err = d.writer.ExecContext(ctx, `PRAGMA max_page_count = 50`)
+	_, err = d.writer.ExecContext(ctx, `PRAGMA max_page_count = 90`)
 	require.NoError(t, err)
 	_, err = d.Put(ctx, KindVessel, "v", body[:10_000], Absent)
 	require.NoError(t, err)

@@ -40,11 +40,20 @@ var (
 	headTable     = table{name: "head", columns: []string{"source", "top", "chain"}, order: "source"}
 	peerTable     = table{name: "peer", columns: []string{"id", "source", "epoch", "pulled", "pushed_seq", "pushed_id", "stuck", "at_ms"}, order: "id"}
 	numberedTable = table{name: "numbered", columns: []string{"seq"}, order: "seq"}
-	metaTable     = table{name: "meta", columns: []string{"name", "value"}, order: "name"}
+	accountTable  = table{name: "account", columns: []string{"id", "name", "role", "password", "state", "created_ms"}, order: "id"}
+	keyTable      = table{name: "access_key", columns: []string{
+		"prefix", "account", "sum", "scopes", "label", "created_ms", "ends_ms", "revoked_ms",
+	}, order: "prefix"}
+	invitationTable = table{name: "invitation", columns: []string{"sum", "role", "issuer", "created_ms", "ends_ms", "used_by"}, order: "sum"}
+	authorTable     = table{name: "author", columns: []string{"reporter", "account"}, order: "reporter"}
+	auditTable      = table{name: "audit", columns: []string{"seq", "at_ms", "account", "what", "ref"}, order: "seq"}
+	verdictTable    = table{name: "verdict", columns: []string{"report", "verdict", "account", "at_ms"}, order: "report"}
+	metaTable       = table{name: "meta", columns: []string{"name", "value"}, order: "name"}
 )
 
 // tables are all there are, in an order in which rows may be put back.
 var tables = []table{
 	changeTable, reportTable, documentTable, lotTable, rateTable, metaTable, recordTable, headTable, peerTable, numberedTable,
 	lockerTable, moveTable, countTable, usageTable, logTable,
+	accountTable, keyTable, invitationTable, authorTable, auditTable, verdictTable,
 }

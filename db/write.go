@@ -57,6 +57,9 @@ func (d *DB) writeOnce(ctx context.Context, f func(writeTx) error) (err error) {
 			return err
 		}
 	}
+	if err := d.workFor(ctx, tx); err != nil {
+		return err
+	}
 	if err := f(writeTx{tx, conn, d}); err != nil {
 		return err
 	}
@@ -95,6 +98,9 @@ func (d *DB) snapshot(ctx context.Context, f func(*sql.Tx) error) error {
 		return err
 	}
 	defer tx.Rollback() // nothing was written
+	if err := d.workFor(ctx, tx); err != nil {
+		return err
+	}
 	return f(tx)
 }
 

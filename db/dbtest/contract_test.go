@@ -52,6 +52,13 @@ var contract = []struct {
 	{"a day to come is read as the last that can have", daysToCome},
 	{"what is known of a peer comes with the records", peerKept},
 
+	{"an account comes back", accountComesBack},
+	{"an invitation is used once", invitationOnce},
+	{"keys are their account's", keysOfAccounts},
+	{"a reporter is one account's", reportersClaimed},
+	{"an erased account leaves prices and nothing else", accountErased},
+	{"what is done to accounts is audited", everythingAudited},
+
 	{"every write is one change, numbered in order", everyWriteOneChange},
 	{"writers side by side lose nothing", writersSideBySide},
 	{"an error undoes the whole write", errorUndoes},
