@@ -135,7 +135,14 @@ func (s *Service) evidence(ctx context.Context, day calendar.Day) (estimate.Inpu
 		y, okY := p.gazetteer.Port(b)
 		return float64(geo.Distance(x.Position, y.Position)), okX && okY
 	}
+	out, err := s.leftOut(ctx)
+	if err != nil {
+		return estimate.Input{}, err
+	}
 	err = s.db.EachReport(ctx, db.Filter{}, func(r pricing.Report) error {
+		if out(r) {
+			return nil
+		}
 		in.Reports = append(in.Reports, r)
 		return nil
 	})

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 
+	"hardtack/api/access"
 	"hardtack/api/exchange"
 	"hardtack/db"
 )
@@ -31,9 +32,11 @@ func (s *Service) party(ctx context.Context) (*exchange.Party, error) {
 	return &exchange.Party{Codec: codec, Log: s.db, Source: source, Epoch: epoch, Now: s.now()}, nil
 }
 
-// AnswerExchange answers a message of another database that calls. Errors:
-// exchange.ErrUnreadable, exchange.ErrVersion; then nothing was changed.
-func (s *Service) AnswerExchange(ctx context.Context, message []byte, terms exchange.Terms) ([]byte, error) {
+// AnswerExchange answers a message of another database that calls. A caller
+// with an account may bring its own reports and is told what is public;
+// without accounts everything is exchanged. Errors: exchange.ErrUnreadable,
+// exchange.ErrVersion; then nothing was changed.
+func (s *Service) AnswerExchange(ctx context.Context, message []byte, c *access.Caller) ([]byte, error) {
 	p, err := s.party(ctx)
 	if err != nil {
 		return nil, err
@@ -41,6 +44,12 @@ func (s *Service) AnswerExchange(ctx context.Context, message []byte, terms exch
 	var ask exchange.Ask
 	if err := p.Codec.Decode(message, &ask); err != nil {
 		return nil, fmt.Errorf("exchange: %w", err)
+	}
+	var terms exchange.Terms
+	if c != nil {
+		if terms, err = s.memberTerms(ctx, *c, p, ask); err != nil {
+			return nil, fmt.Errorf("exchange: %w", err)
+		}
 	}
 	a, err := p.Answer(ctx, ask, terms)
 	if err != nil {

@@ -28,7 +28,8 @@ type Service struct {
 	fitting sync.Mutex // guards beliefs; a fit takes a while
 	beliefs beliefs
 
-	codec func() (*exchange.Codec, error) // of messages to other databases; takes memory once it is asked for
+	hashing chan struct{}                   // a place for each password being hashed: that takes memory
+	codec   func() (*exchange.Codec, error) // of messages to other databases; takes memory once it is asked for
 }
 
 // Options of a Service; the zero value takes every default.
@@ -39,7 +40,7 @@ type Options struct {
 
 // New makes a Service on an open database and the data the program comes with.
 func New(d *db.DB, w *World, o Options) *Service {
-	s := &Service{db: d, world: w, now: o.Now, newID: o.NewID, codec: sync.OnceValues(exchange.NewCodec)}
+	s := &Service{db: d, world: w, now: o.Now, newID: o.NewID, hashing: make(chan struct{}, 2), codec: sync.OnceValues(exchange.NewCodec)}
 	if s.now == nil {
 		s.now = time.Now
 	}

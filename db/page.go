@@ -15,6 +15,7 @@ type Filter struct {
 	Item     pricing.ItemID
 	Reporter string
 	Since    calendar.Day // on or after
+	Account  string       // of this account's reporters
 	// Standing leaves out what a later report replaced, and withdrawals.
 	Standing bool
 }
@@ -94,6 +95,9 @@ func (f Filter) where() *where {
 		if c.value != "" {
 			w.add(c.column + w.place(c.value))
 		}
+	}
+	if f.Account != "" {
+		w.add(`reporter IN (SELECT reporter FROM author WHERE account = ` + w.place(f.Account) + `)`)
 	}
 	if f.Standing {
 		w.add(`found <> '' AND NOT EXISTS (SELECT 1 FROM report later WHERE later.replaces = report.id)`)

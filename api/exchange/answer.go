@@ -82,6 +82,9 @@ func (p *Party) reach(ctx context.Context, ask Ask, a *Answer) error {
 	return err
 }
 
+// Brought are the records a message brings, as they are said.
+func (p *Party) Brought(ask Ask) ([]db.Record, error) { return p.Codec.unpack(ask.Records) }
+
 func (p *Party) take(ctx context.Context, ask Ask, terms Terms, a *Answer) error {
 	rs, err := p.Codec.unpack(ask.Records)
 	if err != nil {

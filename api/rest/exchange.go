@@ -19,7 +19,7 @@ func (s *server) postExchange(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	answer, err := s.svc.AnswerExchange(c.Request().Context(), message, exchange.Terms{})
+	answer, err := s.svc.AnswerExchange(c.Request().Context(), message, caller(c))
 	if err != nil {
 		return err
 	}

@@ -35,6 +35,8 @@ var kinds = []struct {
 	{exchange.ErrUnreadable, http.StatusBadRequest, "syntax", "The request cannot be read"},
 	{exchange.ErrVersion, http.StatusUnprocessableEntity, "version", "The other program is newer than this one"},
 	{api.ErrQuestioned, http.StatusUnprocessableEntity, "questioned", "Look again: this is probably a slip"},
+	{api.ErrNobody, http.StatusUnauthorized, "nobody", "No such key or password"},
+	{api.ErrDenied, http.StatusForbidden, "denied", "Not allowed"},
 	{api.ErrInvalid, http.StatusUnprocessableEntity, "invalid", "Something given cannot be taken"},
 	{api.ErrNotFound, http.StatusNotFound, "not-found", "There is no such thing"},
 	{api.ErrStale, http.StatusPreconditionFailed, "stale", "Someone else changed it meanwhile"},

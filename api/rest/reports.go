@@ -1,12 +1,14 @@
 package rest
 
 import (
+	"fmt"
 	"net/http"
 	"strings"
 
 	"github.com/labstack/echo/v4"
 
 	"hardtack/api"
+	"hardtack/api/access"
 	"hardtack/db"
 	"hardtack/pricing"
 	"hardtack/pricing/calendar"
@@ -22,6 +24,9 @@ func (s *server) listReports(c echo.Context) error {
 	f := db.Filter{
 		Port: pricing.PortID(q.text("port")), Item: pricing.ItemID(q.text("item")), Reporter: q.text("reporter"),
 		Since: q.day("since"), Standing: q.yes("standing"),
+	}
+	if who := caller(c); who != nil && who.Role != access.Moderator {
+		f.Account = who.Account
 	}
 	limit, after := q.whole("limit", 100, 1, 1000), q.cursor("after")
 	if err := q.err(); err != nil {
@@ -53,6 +58,9 @@ func (s *server) postReports(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	if err := s.own(c, func(i int) string { return fmt.Sprintf("reports[%d].", i) }, in.Reports); err != nil {
+		return err
+	}
 	if ask {
 		if err := s.svc.AskAll(c.Request().Context(), in.Reports); err != nil {
 			return err
@@ -77,7 +85,7 @@ func (s *server) getReport(c echo.Context) error {
 	if err := params(c).err(); err != nil {
 		return err
 	}
-	r, err := s.svc.Report(c.Request().Context(), strings.ToLower(c.Param("report")))
+	r, err := s.ownReport(c, strings.ToLower(c.Param("report")))
 	if err != nil {
 		return err
 	}
@@ -95,6 +103,9 @@ func (s *server) putReport(c echo.Context) error {
 		return &api.InvalidError{What: "report", Faults: []api.Fault{{Path: "id", Problem: "found " + quote(e.ID) + ", want nothing or the id of the path"}}}
 	}
 	e.ID = id
+	if err := s.own(c, func(int) string { return "" }, []api.Entry{e}); err != nil {
+		return err
+	}
 	done, err := s.svc.Record(c.Request().Context(), e)
 	if err != nil {
 		return err
@@ -116,6 +127,9 @@ func (s *server) withdrawReport(c echo.Context) error {
 	if err := s.readPlain(c, &w); err != nil {
 		return err
 	}
+	if _, err := s.ownReport(c, strings.ToLower(c.Param("report"))); err != nil {
+		return err
+	}
 	done, err := s.svc.Withdraw(c.Request().Context(), strings.ToLower(c.Param("report")), w.Reporter, w.Day)
 	if err != nil {
 		return err
@@ -127,6 +141,9 @@ func (s *server) postReceipt(c echo.Context) error {
 	var r api.Receipt
 	ask, err := s.readAsking(c, &r)
 	if err != nil {
+		return err
+	}
+	if err := s.own(c, func(int) string { return "" }, []api.Entry{{Reporter: r.Reporter}}); err != nil {
 		return err
 	}
 	if ask {

@@ -29,6 +29,20 @@ func (s *server) endpoints() []endpoint {
 		{"POST", "/v1/imports", s.postImport},
 		{"POST", "/v1/exchange", s.postExchange},
 
+		{"POST", "/v1/accounts", s.postAccount},
+		{"GET", "/v1/accounts", s.listAccounts},
+		{"PUT", "/v1/accounts/:account/state", s.putAccountState},
+		{"POST", "/v1/logins", s.postLogin},
+		{"GET", "/v1/account", s.getAccount},
+		{"DELETE", "/v1/account", s.deleteAccount},
+		{"GET", "/v1/keys", s.listKeys},
+		{"POST", "/v1/keys", s.postKey},
+		{"DELETE", "/v1/keys/:key", s.deleteKey},
+		{"POST", "/v1/invitations", s.postInvitation},
+		{"GET", "/v1/doubtful", s.listDoubtful},
+		{"PUT", "/v1/doubtful/:report", s.putVerdict},
+		{"GET", "/v1/audit", s.listAudit},
+
 		{"GET", "/v1/questioned", s.getQuestioned},
 		{"GET", "/v1/estimates", s.getEstimates},
 		{"POST", "/v1/estimates", s.postEstimates},
@@ -101,7 +115,7 @@ func (s *server) endpoints() []endpoint {
 
 func (s *server) routes(e *echo.Echo) {
 	for _, p := range s.endpoints() {
-		e.Add(p.method, p.path, named(p.handle))
+		e.Add(p.method, p.path, s.guarded(p))
 	}
 }
 

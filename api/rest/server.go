@@ -25,6 +25,9 @@ type Options struct {
 	MaxBody int64
 	// PlanTime is the longest a plan may take; default 60 s.
 	PlanTime time.Duration
+	// Shared makes it a server of many boats, with accounts. Nil: whoever
+	// reaches it may do everything.
+	Shared *Shared
 	// Fault is told what went wrong inside; the client is only told that
 	// something did. Default: nobody.
 	Fault func(method, path string, err error)
@@ -39,6 +42,7 @@ const (
 type server struct {
 	svc  *api.Service
 	opts Options
+	gate *gate // nil without accounts
 }
 
 // New is the handler of everything under /v1, /healthz and /readyz.
@@ -49,7 +53,7 @@ func New(svc *api.Service, o Options) http.Handler {
 	if o.PlanTime == 0 {
 		o.PlanTime = defaultPlanTime
 	}
-	s := &server{svc, o}
+	s := &server{svc, o, newGate(o.Shared)}
 	e := echo.New()
 	e.HTTPErrorHandler = s.fail
 	e.IPExtractor = echo.ExtractIPDirect() // no header may say who is asking
