@@ -132,3 +132,18 @@ func (s *Service) memberTerms(ctx context.Context, c access.Caller, p *exchange.
 		return ""
 	}}, nil
 }
+
+// KeyFor makes a key of an account by command on the server. Errors as NewKey,
+// and ErrNotFound.
+func (s *Service) KeyFor(ctx context.Context, account, label string, scopes []string, days int) (string, error) {
+	a, err := s.db.Account(ctx, account)
+	if err != nil {
+		return "", err
+	}
+	var words []access.Scope
+	for _, w := range scopes {
+		words = append(words, access.Scope(w))
+	}
+	c := access.Caller{Account: a.ID, Role: access.Role(a.Role), Scopes: access.ScopesOf(access.Role(a.Role))}
+	return s.NewKey(ctx, c, label, words, days)
+}

@@ -24,6 +24,7 @@ type cli struct {
 	Scale      scaleCmd      `cmd:"" help:"Turn a stores list into one for any crew and days."`
 	Report     reportCmd     `cmd:"" help:"Report what things cost."`
 	Import     importCmd     `cmd:"" help:"Take reports from a CSV file."`
+	Account    accountCmd    `cmd:"" help:"Add, invite and end accounts of a shared server."`
 	Exchange   exchangeCmd   `cmd:"" help:"Exchange reports with a server or another boat, or by file."`
 	Estimate   estimateCmd   `cmd:"" help:"Say what is believed of prices."`
 	Invent     inventCmd     `cmd:"" help:"Invent a world of prices, to try estimates on."`

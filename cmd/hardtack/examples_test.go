@@ -92,7 +92,7 @@ func TestExamplesRun(t *testing.T) {
 	u.ok("crew", "set", filepath.Join(u.home, "crew.json"))
 	order := []string{
 		"ports", "items", "vessel", "crew", "voyage", "aboard", "report", "import", "plan", "risk", "replan", "list", "ahead", "brief",
-		"verify", "export", "scale", "estimate", "exchange", "invent", "backup", "doctor", "recover", "migrate", "version", "completion", "manual",
+		"verify", "export", "scale", "estimate", "exchange", "account", "invent", "backup", "doctor", "recover", "migrate", "version", "completion", "manual",
 	}
 	for _, name := range order {
 		example, ok := all[name]

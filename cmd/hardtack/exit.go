@@ -82,6 +82,7 @@ var kinds = []struct {
 	{exchange.ErrUnreadable, exitRefused},
 	{exchange.ErrForged, exitRefused},
 	{api.ErrStranger, exitRefused},
+	{api.ErrDenied, exitUsage},
 	{client.ErrAddress, exitUsage},
 	{api.ErrInvalid, exitUsage},
 	{api.ErrNotFound, exitNotFound},
