@@ -139,7 +139,7 @@ func (s *Service) evidence(ctx context.Context, day calendar.Day) (estimate.Inpu
 	if err != nil {
 		return estimate.Input{}, err
 	}
-	err = s.db.EachReport(ctx, db.Filter{}, func(r pricing.Report) error {
+	err = s.db.EachReport(ctx, db.Filter{Published: s.public}, func(r pricing.Report) error {
 		if out(r) {
 			return nil
 		}

@@ -125,7 +125,11 @@ func (s *Service) memberTerms(ctx context.Context, c access.Caller, p *exchange.
 	if err != nil {
 		return exchange.Terms{}, err
 	}
-	return exchange.Terms{Carrier: c.Account, May: func(r db.Record) string {
+	told, err := s.published(ctx)
+	if err != nil {
+		return exchange.Terms{}, err
+	}
+	return exchange.Terms{Carrier: c.Account, Shelf: told, May: func(r db.Record) string {
 		if slices.Contains(others, r.Reporter) {
 			return "its reporter is another account's"
 		}

@@ -28,6 +28,7 @@ type Service struct {
 	fitting sync.Mutex // guards beliefs; a fit takes a while
 	beliefs beliefs
 
+	public  bool
 	hashing chan struct{}                   // a place for each password being hashed: that takes memory
 	codec   func() (*exchange.Codec, error) // of messages to other databases; takes memory once it is asked for
 }
@@ -36,11 +37,14 @@ type Service struct {
 type Options struct {
 	Now   func() time.Time // default time.Now
 	NewID func() string    // default a random UUID
+	// Public makes all that is believed rest on what was told to everybody, as
+	// on a shared server: a figure says no more than what is public.
+	Public bool
 }
 
 // New makes a Service on an open database and the data the program comes with.
 func New(d *db.DB, w *World, o Options) *Service {
-	s := &Service{db: d, world: w, now: o.Now, newID: o.NewID, hashing: make(chan struct{}, 2), codec: sync.OnceValues(exchange.NewCodec)}
+	s := &Service{db: d, world: w, now: o.Now, newID: o.NewID, public: o.Public, hashing: make(chan struct{}, 2), codec: sync.OnceValues(exchange.NewCodec)}
 	if s.now == nil {
 		s.now = time.Now
 	}

@@ -15,7 +15,9 @@ type Filter struct {
 	Item     pricing.ItemID
 	Reporter string
 	Since    calendar.Day // on or after
-	Account  string       // of this account's reporters
+	// Published leaves out what was not told to everybody yet.
+	Published bool
+	Account   string // of this account's reporters
 	// Standing leaves out what a later report replaced, and withdrawals.
 	Standing bool
 }
@@ -96,11 +98,14 @@ func (f Filter) where() *where {
 			w.add(c.column + w.place(c.value))
 		}
 	}
+	if f.Published {
+		w.add(`EXISTS (SELECT 1 FROM published WHERE published.report = report.id)`)
+	}
 	if f.Account != "" {
 		w.add(`reporter IN (SELECT reporter FROM author WHERE account = ` + w.place(f.Account) + `)`)
 	}
 	if f.Standing {
-		w.add(`found <> '' AND NOT EXISTS (SELECT 1 FROM report later WHERE later.replaces = report.id)`)
+		w.add(`found <> '' AND NOT EXISTS (SELECT 1 FROM report later WHERE later.replaces = report.id AND later.reporter = report.reporter)`)
 	}
 	return w
 }

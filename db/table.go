@@ -48,6 +48,7 @@ var (
 	authorTable     = table{name: "author", columns: []string{"reporter", "account"}, order: "reporter"}
 	auditTable      = table{name: "audit", columns: []string{"seq", "at_ms", "account", "what", "ref"}, order: "seq"}
 	verdictTable    = table{name: "verdict", columns: []string{"report", "verdict", "account", "at_ms"}, order: "report"}
+	publishedTable  = table{name: "published", columns: []string{"id", "seq", "number", "report", "day", "paid_minor", "currency", "pack", "replaces"}, order: "number"}
 	metaTable       = table{name: "meta", columns: []string{"name", "value"}, order: "name"}
 )
 
@@ -55,5 +56,5 @@ var (
 var tables = []table{
 	changeTable, reportTable, documentTable, lotTable, rateTable, metaTable, recordTable, headTable, peerTable, numberedTable,
 	lockerTable, moveTable, countTable, usageTable, logTable,
-	accountTable, keyTable, invitationTable, authorTable, auditTable, verdictTable,
+	accountTable, keyTable, invitationTable, authorTable, auditTable, verdictTable, publishedTable,
 }

@@ -52,6 +52,9 @@ var contract = []struct {
 	{"a day to come is read as the last that can have", daysToCome},
 	{"what is known of a peer comes with the records", peerKept},
 
+	{"a report is told to everybody once, and taken back", toldOnce},
+	{"another reporter replaces nothing", othersReplaceNothing},
+
 	{"an account comes back", accountComesBack},
 	{"an invitation is used once", invitationOnce},
 	{"keys are their account's", keysOfAccounts},

@@ -1,0 +1,155 @@
+// Package public decides what of the boats' reports is told to everybody, when,
+// and in which form, so that nobody can put together where a boat was. It is
+// rules only: no database, no clock.
+//
+// Told of a report are port, month, item, and what was found: the price of a
+// usual pack in the port's own currency, about. Not told are the day, the
+// reporter, shop, source, quality, origin and note, the pack, the currency paid
+// in, the last digit, nor its id; each of these tells boats apart. All of a
+// port's month is told at once when the month is over, if enough different
+// accounts reported (k-anonymity; L. Sweeney, Int. J. Uncertainty, Fuzziness
+// and Knowledge-Based Systems 10 (2002) 557, from memory): a batch of fewer, or
+// one that comes later, would be somebody's. The others wait until they are
+// old, and then only their year is told.
+package public
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"hardtack/pricing"
+	"hardtack/pricing/calendar"
+)
+
+// Rule is when reports are told.
+type Rule struct {
+	Delay  int // days after the end of the month, and after it came in
+	Enough int // different accounts in a port's month
+	Age    int // days after the end of its year when a report is told whatever the others
+}
+
+// Usual is the rule unless the server's is another. Judgement of ours: a boat
+// is gone after a week, and three boats are a few to choose from.
+var Usual = Rule{Delay: 7, Enough: 3, Age: 365}
+
+// Waiting is a report that was not told yet.
+type Waiting struct {
+	pricing.Report
+	Account  string       // whose it is: its account, or its reporter where none is known
+	Received calendar.Day // when it came in
+}
+
+// Told is a report to be told, in the form it is told in but for its new id.
+type Told struct {
+	Report string // which one it is
+	Day    calendar.Day
+}
+
+// Due are those of the reports whose turn has come, in no order that says
+// anything (by report id). Of several by one account on one item in one port
+// and month only the last is told, so that nobody is heard twice.
+func (r Rule) Due(waiting []Waiting, today calendar.Day) []Told {
+	pools, late := map[pool][]Waiting{}, map[pool][]Waiting{}
+	for _, w := range latest(waiting) {
+		p := poolOf(w)
+		if due := p.end() + calendar.Day(r.Delay); due <= today && w.Received <= due {
+			pools[p] = append(pools[p], w)
+		} else if due <= today {
+			late[p] = append(late[p], w)
+		}
+	}
+	var out []Told
+	years := map[pool][]Waiting{}
+	for p, ws := range late {
+		r.grown(years, p, ws, today)
+	}
+	for p, ws := range pools {
+		if accounts(ws) >= r.Enough {
+			out = appendTold(out, ws, p.month)
+			continue
+		}
+		r.grown(years, p, ws, today)
+	}
+	for p, ws := range years {
+		out = appendTold(out, ws, p.month)
+	}
+	slices.SortFunc(out, func(a, b Told) int { return cmp.Compare(a.Report, b.Report) })
+	return out
+}
+
+// grown puts reports that are old enough among those of their year.
+func (r Rule) grown(years map[pool][]Waiting, p pool, ws []Waiting, today calendar.Day) {
+	y := firstOfYear(p.month)
+	if today > firstOfYear(y+366)+calendar.Day(r.Age) {
+		years[pool{p.port, y}] = append(years[pool{p.port, y}], ws...)
+	}
+}
+
+// end is the last day of a month's pool.
+func (p pool) end() calendar.Day { return firstOfMonth(p.month+31) - 1 }
+
+// pool is the reports of a port in a month, or in a year by its first month.
+type pool struct {
+	port  pricing.PortID
+	month calendar.Day // its first day
+}
+
+func poolOf(w Waiting) pool { return pool{w.Port, firstOfMonth(w.Day)} }
+
+func firstOfMonth(d calendar.Day) calendar.Day {
+	t := d.Time()
+	return calendar.Of(time.Date(t.Year(), t.Month(), 1, 0, 0, 0, 0, time.UTC))
+}
+
+func firstOfYear(d calendar.Day) calendar.Day {
+	return calendar.Of(time.Date(d.Time().Year(), 1, 1, 0, 0, 0, 0, time.UTC))
+}
+
+func appendTold(out []Told, ws []Waiting, day calendar.Day) []Told {
+	for _, w := range ws {
+		out = append(out, Told{w.ID, day})
+	}
+	return out
+}
+
+func accounts(ws []Waiting) int {
+	seen := map[string]bool{}
+	for _, w := range ws {
+		seen[w.Account] = true
+	}
+	return len(seen)
+}
+
+// latest leaves of every account's reports on an item in a port's month the
+// last one: by day, then by id.
+func latest(ws []Waiting) []Waiting {
+	type cell struct {
+		pool
+		item    pricing.ItemID
+		account string
+	}
+	best := map[cell]Waiting{}
+	for _, w := range ws {
+		c := cell{poolOf(w), w.Item, w.Account}
+		if old, ok := best[c]; !ok || cmp.Or(cmp.Compare(w.Day, old.Day), cmp.Compare(w.ID, old.ID)) > 0 {
+			best[c] = w
+		}
+	}
+	out := make([]Waiting, 0, len(best))
+	for _, w := range ws {
+		if best[cell{poolOf(w), w.Item, w.Account}].ID == w.ID {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// Form is how a report is told, under an id drawn for it. Paid and Pack are
+// those told, see Blur.
+func Form(r pricing.Report, id string, day calendar.Day, replaces string) pricing.Report {
+	return pricing.Report{
+		ID: id, Port: r.Port, Item: r.Item, Day: day, Found: r.Found, Paid: r.Paid, Pack: r.Pack,
+		Reporter: id, Source: pricing.Shelf, Replaces: replaces,
+	}
+}

@@ -1,0 +1,97 @@
+package dbtest_test
+
+import (
+	"fmt"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"hardtack/db"
+	"hardtack/pricing"
+	"hardtack/pricing/calendar"
+	"hardtack/pricing/money"
+)
+
+func untold(t *testing.T, d *db.DB) []string {
+	t.Helper()
+	out := []string{}
+	require.NoError(t, d.EachUntold(ctx, func(u db.Untold) error { out = append(out, u.ID+" "+u.Account); return nil }))
+	return out
+}
+
+func toldOnce(t *testing.T, d *db.DB) {
+	a, b, c := coffee(recordID(1)), coffee(recordID(2)), coffee(recordID(3))
+	b.Reporter = "r2"
+	c.Reporter = "r2"
+	add(t, d, a, b, c)
+	_, err := d.ClaimReporters(ctx, "acc", []string{"r2"})
+	require.NoError(t, err)
+	require.NoError(t, d.Judge(ctx, "m", c.ID, db.LeaveOut))
+	require.ElementsMatch(t, []string{a.ID + " ", b.ID + " acc"}, untold(t, d))
+
+	n := 100
+	newID := func() string { n++; return recordID(n) }
+	month := day("2026-06-01")
+	ps := []db.Publication{{ID: recordID(50), Report: a.ID, Day: month, Paid: money.Amount{Minor: 450, Currency: "EUR"}, Pack: a.Pack}, {ID: recordID(51), Report: b.ID, Day: month}}
+	told, back, err := d.Publish(ctx, ps, newID)
+	require.NoError(t, err)
+	require.Equal(t, []int{2, 0}, []int{told, back})
+	require.Empty(t, untold(t, d))
+	require.ElementsMatch(t, []string{a.ID, b.ID}, all(t, d, db.Filter{Published: true}))
+	require.ElementsMatch(t, []string{b.ID, c.ID}, all(t, d, db.Filter{Account: "acc"}))
+
+	form := func(r pricing.Report, id string, day calendar.Day, replaces string) pricing.Report {
+		r.ID, r.Day, r.Replaces, r.Reporter = id, day, replaces, id
+		return r
+	}
+	p := db.Published{DB: d, Source: recordID(9), Form: form}
+	shelf := func(f db.Feed, after db.Mark) []db.Fed {
+		fed, err := p.Records(ctx, f, after, 10)
+		require.NoError(t, err)
+		return fed
+	}
+	first := shelf(db.Feed{}, db.Mark{})
+	require.Len(t, first, 2)
+	i := slices.IndexFunc(first, func(f db.Fed) bool { return f.ID == recordID(50) })
+	require.Equal(t, money.Amount{Minor: 450, Currency: "EUR"}, first[i].Paid)
+	require.Len(t, shelf(db.Feed{NotFrom: "acc"}, db.Mark{}), 1, "not what it brought itself")
+	require.Empty(t, shelf(db.Feed{Ports: []pricing.PortID{"X"}}, db.Mark{}))
+	end, err := p.End(ctx)
+	require.NoError(t, err)
+	require.Equal(t, first[1].Mark, end)
+	for _, m := range []db.Mark{{}, end} {
+		there, err := p.HasMark(ctx, m)
+		require.NoError(t, err)
+		require.True(t, there)
+	}
+	there, err := p.HasMark(ctx, db.Mark{Seq: 1, ID: a.ID})
+	require.NoError(t, err)
+	require.False(t, there)
+
+	gone := coffee(recordID(4)) // a is withdrawn, and what was told of it taken back, once
+	gone.Found, gone.Replaces = pricing.Withdrawn, a.ID
+	add(t, d, gone)
+	for _, want := range []int{1, 0} {
+		told, back, err = d.Publish(ctx, nil, newID)
+		require.NoError(t, err)
+		require.Equal(t, []int{0, want}, []int{told, back})
+	}
+	news := shelf(db.Feed{}, end)
+	require.Len(t, news, 1)
+	require.Equal(t, recordID(50), news[0].Replaces)
+	require.Equal(t, pricing.Withdrawn, news[0].Found)
+	require.Equal(t, recordID(50), news[0].Reporter, "as the one it takes back is of")
+	require.Zero(t, news[0].Paid)
+	require.EqualValues(t, 3, news[0].Number)
+}
+
+func othersReplaceNothing(t *testing.T, d *db.DB) {
+	a := coffee("a")
+	b := coffee("b")
+	b.Reporter, b.Replaces, b.Found = "another", "a", pricing.Withdrawn
+	add(t, d, a, b)
+	require.Equal(t, []string{"a"}, all(t, d, db.Filter{Standing: true}))
+	require.Equal(t, []string{"a "}, untold(t, d))
+	require.Equal(t, "[a]", fmt.Sprint(all(t, d, db.Filter{Standing: true, Port: "PTHOR"})))
+}

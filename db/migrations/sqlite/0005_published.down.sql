@@ -1,0 +1,3 @@
+DROP TABLE published;
+
+UPDATE schema_mark SET version = 4;

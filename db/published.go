@@ -1,0 +1,208 @@
+package db
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+
+	"hardtack/pricing"
+	"hardtack/pricing/calendar"
+	"hardtack/pricing/measure"
+	"hardtack/pricing/money"
+)
+
+// Publication is a report that is told to everybody: under an id drawn for it,
+// as of a day that is not its own.
+type Publication struct {
+	ID     string
+	Report string // which one it is: never told
+	Day    calendar.Day
+	Paid   money.Amount
+	Pack   measure.Quantity
+}
+
+// Untold is a report that was not told yet, with the account it is of, empty
+// where none is known, and when it came in.
+type Untold struct {
+	pricing.Report
+	Account    string
+	ReceivedMs int64
+}
+
+// EachUntold hands every report to f that stands and was not told yet; it stops
+// at f's error. Those a moderator left out are not among them.
+func (d *DB) EachUntold(ctx context.Context, each func(Untold) error) error {
+	rows, err := d.reader.QueryContext(ctx, `
+		SELECT report.id, report.port, report.item, report.day, report.found, report.replaces, report.reporter,
+			report.paid_minor, report.currency, report.pack, COALESCE(author.account, ''), change.at_ms
+		FROM report JOIN change ON change.seq = report.seq
+		LEFT JOIN author ON author.reporter = report.reporter
+		LEFT JOIN verdict ON verdict.report = report.id
+		WHERE COALESCE(verdict.verdict, '') <> 'leave_out' AND report.found <> ''
+			AND NOT EXISTS (SELECT 1 FROM published WHERE published.report = report.id)
+			AND NOT EXISTS (SELECT 1 FROM report later WHERE later.replaces = report.id AND later.reporter = report.reporter)`)
+	if err != nil {
+		return fmt.Errorf("reports not told yet: %w", err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var u Untold
+		var day, currency string
+		err := rows.Scan(&u.ID, &u.Port, &u.Item, &day, &u.Found, &u.Replaces, &u.Reporter, &u.Paid.Minor, &currency, &u.Pack, &u.Account, &u.ReceivedMs)
+		if err != nil {
+			return fmt.Errorf("reports not told yet: %w", err)
+		}
+		u.Paid.Currency = money.Currency(currency)
+		if u.Day, err = calendar.Parse(day); err != nil {
+			return err
+		}
+		if err := each(u); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
+// Publish tells reports to everybody, and takes back what was told of reports
+// that were replaced or left out since. newID draws the ids of what is taken
+// back. It gives how many were told and taken back.
+func (d *DB) Publish(ctx context.Context, ps []Publication, newID func() string) (told, back int, err error) {
+	err = d.write(ctx, func(t writeTx) error {
+		told, back = 0, 0
+		gone, err := t.toTakeBack(ctx, newID)
+		if err != nil || len(ps)+len(gone) == 0 {
+			return err
+		}
+		seq, err := t.log(ctx, KindReport, "", put, len(ps)+len(gone))
+		if err != nil {
+			return err
+		}
+		var number int64
+		if err := t.QueryRowContext(ctx, `SELECT COALESCE(MAX(number), 0) FROM published`).Scan(&number); err != nil {
+			return err
+		}
+		rows := make([]row, 0, len(ps)+len(gone))
+		for _, p := range ps {
+			number++
+			rows = append(rows, row{p.ID, seq, number, p.Report, p.Day.String(), p.Paid.Minor, string(p.Paid.Currency), int64(p.Pack), ""})
+		}
+		for _, g := range gone {
+			number++
+			rows = append(rows, row{g.id, seq, number, "taken back " + g.of, g.day, int64(0), "", int64(0), g.of})
+		}
+		told, back = len(ps), len(gone)
+		return t.bulk(ctx, publishedTable, rows)
+	})
+	if err != nil {
+		return 0, 0, fmt.Errorf("publish: %w", err)
+	}
+	return told, back, nil
+}
+
+type takenBack struct{ id, of, day string }
+
+// toTakeBack are those told whose report does not stand any more.
+func (t writeTx) toTakeBack(ctx context.Context, newID func() string) ([]takenBack, error) {
+	rows, err := t.QueryContext(ctx, `
+		SELECT published.id, published.day FROM published JOIN report ON report.id = published.report
+		WHERE NOT EXISTS (SELECT 1 FROM published back WHERE back.replaces = published.id) AND (
+			EXISTS (SELECT 1 FROM report later WHERE later.replaces = report.id AND later.reporter = report.reporter)
+			OR EXISTS (SELECT 1 FROM verdict WHERE verdict.report = report.id AND verdict.verdict = 'leave_out'))
+		ORDER BY published.id`)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	var out []takenBack
+	for rows.Next() {
+		g := takenBack{id: newID()}
+		if err := rows.Scan(&g.of, &g.day); err != nil {
+			return nil, err
+		}
+		out = append(out, g)
+	}
+	return out, rows.Err()
+}
+
+// Published is what is told to everybody, as records of the database that
+// tells it. Form gives a report the form in which it is told.
+type Published struct {
+	DB     *DB
+	Source string
+	Form   func(r pricing.Report, id string, day calendar.Day, replaces string) pricing.Report
+}
+
+// Records is as DB.Records; Feed.NotFrom leaves out an account's own.
+func (p Published) Records(ctx context.Context, f Feed, after Mark, limit int) ([]Fed, error) {
+	w := &where{}
+	text := `
+		SELECT published.id, published.day, published.replaces, published.number, published.seq,
+			r.port, r.item, CASE WHEN published.replaces = '' THEN r.found ELSE '' END, published.paid_minor, published.currency, published.pack
+		FROM published
+		LEFT JOIN published first ON first.id = published.replaces
+		JOIN report r ON r.id = COALESCE(first.report, published.report)
+		WHERE (published.seq > ` + w.place(after.Seq) + ` OR published.seq = ` + w.place(after.Seq) + ` AND published.id > ` + w.place(after.ID) + `)`
+	if f.NotFrom != "" {
+		text += ` AND NOT EXISTS (SELECT 1 FROM author WHERE author.reporter = r.reporter AND author.account = ` + w.place(f.NotFrom) + `)`
+	}
+	text += f.cells(w) + ` ORDER BY published.seq, published.id LIMIT ` + w.place(limit)
+	rows, err := p.DB.reader.QueryContext(ctx, text, w.args...)
+	if err != nil {
+		return nil, fmt.Errorf("what is told: %w", err)
+	}
+	defer rows.Close()
+	var out []Fed
+	for rows.Next() {
+		fed, err := p.scan(rows)
+		if err != nil {
+			return nil, fmt.Errorf("what is told: %w", err)
+		}
+		out = append(out, fed)
+	}
+	return out, rows.Err()
+}
+
+func (p Published) scan(rows *sql.Rows) (Fed, error) {
+	var r pricing.Report
+	var id, day, replaces, currency string
+	f := Fed{Record: Record{Source: p.Source}}
+	err := rows.Scan(&id, &day, &replaces, &f.Number, &f.Mark.Seq, &r.Port, &r.Item, &r.Found, &r.Paid.Minor, &currency, &r.Pack)
+	if err != nil {
+		return f, err
+	}
+	r.Paid.Currency = money.Currency(currency)
+	told, err := calendar.Parse(day)
+	f.Report = p.Form(r, id, told, replaces)
+	if replaces != "" {
+		f.Reporter = replaces // a report is taken back by the one it is of
+	}
+	f.Mark.ID = id
+	return f, err
+}
+
+// End is as DB.End.
+func (p Published) End(ctx context.Context) (Mark, error) {
+	var m Mark
+	err := p.DB.reader.QueryRowContext(ctx, `SELECT seq, id FROM published ORDER BY seq DESC, id DESC LIMIT 1`).Scan(&m.Seq, &m.ID)
+	if errors.Is(err, sql.ErrNoRows) {
+		return Mark{}, nil
+	}
+	if err != nil {
+		return Mark{}, fmt.Errorf("end of what is told: %w", err)
+	}
+	return m, nil
+}
+
+// HasMark is as DB.HasMark.
+func (p Published) HasMark(ctx context.Context, m Mark) (bool, error) {
+	if m == (Mark{}) {
+		return true, nil
+	}
+	var n int
+	err := p.DB.reader.QueryRowContext(ctx, `SELECT COUNT(*) FROM published WHERE id = $1 AND seq = $2`, m.ID, m.Seq).Scan(&n)
+	if err != nil {
+		return false, fmt.Errorf("mark: %w", err)
+	}
+	return n == 1, nil
+}
