@@ -37,7 +37,7 @@ func (s *Service) AddLog(ctx context.Context, vesselID string, e logbook.Entry) 
 		e.ID = s.newID()
 	}
 	if err := e.Validate(); err != nil {
-		return e, invalid("log", errors.Join(err))
+		return e, invalid("log", err)
 	}
 	rd, err := s.reader(ctx)
 	if err != nil {

@@ -68,7 +68,7 @@ type Entry struct {
 // Validate says what is wrong with an entry. Its error is ErrInvalid.
 func (e Entry) Validate() error {
 	bad := func(format string, args ...any) error {
-		return fmt.Errorf("%w: %s; nothing was changed", ErrInvalid, fmt.Sprintf(format, args...))
+		return fmt.Errorf("log: %w, nothing was changed: %w", ErrInvalid, errors.Join(fmt.Errorf(format, args...)))
 	}
 	limits, wants := measured[e.Kind]
 	switch {

@@ -145,4 +145,3 @@ func Neighbours(in inventory.Lot, lots []inventory.Lot, cat *item.Catalogue) []R
 	slices.SortStableFunc(out, func(a, b Risk) int { return cmp.Or(b.Level-a.Level, cmp.Compare(a.Name, b.Name)) })
 	return out
 }
-

@@ -245,3 +245,26 @@ func TestProteinNeed(t *testing.T) {
 	require.InDelta(t, 58.1, Person{Age: 30, Sex: Male, MassKg: 70}.ProteinNeed(), 0.1)
 	require.Greater(t, Person{Age: 2, MassKg: 13}.ProteinNeed()/13, 0.83, "children need more for each kilogram")
 }
+
+func TestLockersAreChecked(t *testing.T) {
+	t.Parallel()
+	v := Vessel{ID: "v", Spaces: []Space{{ID: "saloon", Kind: Dry, Litres: 200}}}
+	hot := 90.0
+	require.NoError(t, v.CheckLockers(nil))
+	good := []Locker{{ID: "a", Space: "saloon", Litres: 40, Side: Port}, {ID: "b", Space: "saloon"}}
+	require.NoError(t, v.CheckLockers(good))
+	err := v.CheckLockers([]Locker{
+		{Space: "saloon"}, {ID: "a", Space: "attic"}, {ID: "a", Space: "saloon", Litres: -1}, {ID: "c", Space: "saloon", Side: "up", TempC: &hot, MaxKg: 1e9},
+	})
+	require.ErrorIs(t, err, ErrInvalid)
+	for _, path := range []string{
+		"lockers[0].id", "lockers[1].space", "lockers[2].id", "lockers[2].litres", "lockers[3].side", "lockers[3].temp_c", "lockers[3].max_kg",
+	} {
+		require.ErrorContains(t, err, path)
+	}
+	l, ok := FindLocker(good, "b")
+	require.True(t, ok)
+	require.Equal(t, "b", l.ID)
+	_, ok = FindLocker(good, "z")
+	require.False(t, ok)
+}
