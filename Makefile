@@ -3,6 +3,7 @@
 # make demo    the demo season on the terminal, then served
 # make release everything a release has, in dist/
 # make holes   known holes the program can reach
+# make size    how large the program is, and what it takes at rest
 # make cover   how much of each package its tests reach
 # make mutate  how many small changes of the core the tests notice
 # make drill   the long form of the drills: kills, power cuts, full disks, damage
@@ -10,9 +11,9 @@
 STATICCHECK = honnef.co/go/tools/cmd/staticcheck@v0.8.2
 TIMEOUT     = 14m
 
-.PHONY: test build demo drill release holes cover mutate tools lint fmt vet staticcheck unit quick
+.PHONY: test build demo drill release holes size cover mutate tools lint fmt vet staticcheck unit budget quick
 
-test: tools lint unit
+test: tools lint unit budget
 
 build:
 	go build -trimpath -ldflags=-s -o bin/hardtack ./cmd/hardtack
@@ -41,6 +42,10 @@ staticcheck:
 unit:
 	CI=1 CGO_ENABLED=1 .ci/postgres go test -race -timeout $(TIMEOUT) ./...
 
+# Fails where something takes twice the time it took; not under -race.
+budget:
+	go test -count=1 -run TestNothingTakesTwiceItsTime ./cmd/hardtack
+
 # Without -race, for the minutes between two edits.
 quick:
 	.ci/postgres go test ./...
@@ -60,3 +65,6 @@ cover:
 
 mutate:
 	.ci/mutate
+
+size:
+	.ci/size
