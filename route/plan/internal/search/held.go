@@ -28,6 +28,9 @@ func Hold(m *Model, plan []*Schedule) *Held {
 // Result is the plan as it is.
 func (h *Held) Result() Result { return Result{Schedules: h.plan, Trips: h.load.tripsCost()} }
 
+// Free is the room left per room and departure.
+func (h *Held) Free() [][]float64 { return h.load.free }
+
 // aloneWork is the most a question may try, in schedules allocated.
 const aloneWork = 20_000
 
