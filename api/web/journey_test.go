@@ -70,3 +70,42 @@ func TestFirstPlanInABrowser(t *testing.T) {
 		require.Contains(t, b.text(), "Horta")
 	})
 }
+
+// Every task there is, by one visitor, as far as the tests of its own do not
+// show it in a browser.
+func TestEveryTaskInABrowser(t *testing.T) {
+	t.Parallel()
+	both(t, func(t *testing.T, b *tab) {
+		svc := invented(t)
+		base := serve(t, svc, Options{})
+		at := func(path string) step { return chromedp.Navigate(base + path) }
+		there := func(sel string) step { return chromedp.WaitReady(css(sel)) }
+
+		b.do(at("/prefs?back=/boat"), press("input[name=look][value=dark]"), press("button.main"), there("html[data-look=dark]"))
+		require.Equal(t, "/boat", b.path())
+		b.do(chromedp.SetValue(css("input[name=age0]"), "57"), press("button.main"), there("p.done"))
+		crew, err := svc.Crew(ctx, "demo-crew")
+		require.NoError(t, err)
+		require.Equal(t, 57.0, crew.Value.Persons[0].Age)
+
+		b.do(at(demoVoyage), press(`a[href$="/edit"]`), there("input[name=name]"), chromedp.SetValue(css("input[name=depart1]"), "2026-09-22"),
+			press("button.main"), there("#diff"))
+		v, err := svc.Voyage(ctx, "demo-season")
+		require.NoError(t, err)
+		require.Equal(t, "2026-09-22", v.Value.Stops[1].Depart.String())
+
+		b.do(at(demoVoyage+"/ahead"), typed("input[name=item]", "flour"), press("button.main"), there("svg.bars"))
+		b.do(at(demoVoyage+"/prices"), press(".matrix td a"), there("svg.bars"))
+		b.do(at(demoVoyage), press(`details summary`), press(`ul.links a[href*="/need/"]`), there("svg path.area"))
+
+		b.do(at(demoVoyage+"/import"), chromedp.SetValue(css("textarea"), csvHead+
+			"0d7b7b0a-3d0e-4a6e-8a36-0d8e3f6a4b01,PTHOR,rice_white,2026-06-01,yes,1.99,EUR,1,,x,shelf,,,,\n"), press("button.main"), there("button[value=yes]"))
+		b.do(press("button[value=yes]"), there("button[value=undo]"), press("button[value=undo]"), chromedp.WaitNotPresent(css("button[value=undo]")), there("p.done"))
+		require.Contains(t, b.text(), "1 reports taken back")
+
+		id := string(linesOf(t, svc)[0].Item)
+		b.do(at(demoVoyage+"/papers"), chromedp.SetValue(css("textarea"), "stop,item,got,none,price,pack,count\n1,"+id+",1,,2.49,,\n"), press("form button.main"), there("p.done"))
+		b.do(at(shopPath), there(`input[name="price.`+id+`"][value="2.49"]`))
+		b.do(at("/aisles"), chromedp.SetValue(css(`input[name="at.tin"]`), "1"), press("button.main"), there(".stops, svg.map"))
+	})
+}
