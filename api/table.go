@@ -42,13 +42,13 @@ func (s *Service) Tables(ctx context.Context, vesselID string, o ReviewOptions) 
 			l.BestBefore.String(), l.Opened.String(), string(l.For), l.Note,
 		})
 	}
-	counted := Table{Name: "counts", Head: []string{"day", "item", "name", "unit", "book", "counted", "spoilt", "used", "found", "mark"}}
+	counted := Table{Name: "counts", Head: []string{"day", "item", "name", "unit", "book", "counted", "spoilt", "used", "found", "missing", "mark"}}
 	for _, c := range counts {
 		for _, l := range c.Lines {
 			i := s.world.Catalogue.Items[l.Item]
 			counted.Rows = append(counted.Rows, []any{
 				c.Day.String(), string(l.Item), i.Name, string(i.Unit), l.Book.Units(), l.Counted.Units(), l.Spoilt.Units(), l.Used.Units(),
-				l.Found.Units(), string(l.Mark),
+				l.Found.Units(), l.Missing.Units(), string(l.Mark),
 			})
 		}
 	}

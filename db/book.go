@@ -128,7 +128,7 @@ func countRows(vessel string, seq int64, b Booking) (out []row) {
 	for _, d := range b.Count {
 		out = append(out, row{
 			vessel, seq, b.Day.String(), string(d.Item), int64(d.Book), int64(d.Counted), int64(d.Spoilt), int64(d.Used),
-			int64(d.Found), string(d.Mark),
+			int64(d.Found), int64(d.Missing), string(d.Mark),
 		})
 	}
 	return out

@@ -54,9 +54,9 @@ func (d *DB) Counts(ctx context.Context, vessel string) ([]Counted, error) {
 	lines, err := read(ctx, d, "counts of "+vessel, func(rows *sql.Rows) (line, error) {
 		var l line
 		var day string
-		err := rows.Scan(&l.seq, &day, &l.Item, &l.Book, &l.Counted, &l.Spoilt, &l.Used, &l.Found, &l.Mark)
+		err := rows.Scan(&l.seq, &day, &l.Item, &l.Book, &l.Counted, &l.Spoilt, &l.Used, &l.Found, &l.Missing, &l.Mark)
 		return l, errors.Join(err, dayOrNone(&l.day, day))
-	}, `SELECT seq, day, item, book, counted, spoilt, used, found, mark FROM count_line WHERE vessel = $1 ORDER BY seq, item`, vessel)
+	}, `SELECT seq, day, item, book, counted, spoilt, used, found, missing, mark FROM count_line WHERE vessel = $1 ORDER BY seq, item`, vessel)
 	var out []Counted
 	for _, l := range lines {
 		if n := len(out); n == 0 || out[n-1].Seq != l.seq {

@@ -27,7 +27,7 @@ var (
 		"loan", "purpose", "port", "paid_minor", "currency", "note",
 	}, order: "vessel, seq, place"}
 	countTable = table{name: "count_line", columns: []string{
-		"vessel", "seq", "day", "item", "book", "counted", "spoilt", "used", "found", "mark",
+		"vessel", "seq", "day", "item", "book", "counted", "spoilt", "used", "found", "missing", "mark",
 	}, order: "vessel, seq, item"}
 	usageTable = table{name: "usage", columns: []string{
 		"vessel", "crew", "need", "from_day", "to_day", "person_days", "used", "ran_out", "guessed",

@@ -63,7 +63,7 @@ func booking(n int) db.Booking {
 				Party: "a neighbour", Loan: true, Cause: inventory.Rot, Note: "for eggs",
 			},
 		},
-		Count: []inventory.Difference{{Item: "rice_white", Book: 5, Counted: 3, Spoilt: 1, Used: 1, Found: 0, Mark: inventory.RanOut}},
+		Count: []inventory.Difference{{Item: "rice_white", Book: 5, Counted: 3, Spoilt: 1, Used: 1, Found: 0, Missing: 2, Mark: inventory.RanOut}},
 		Usage: []usage.Record{{
 			Crew: "c", Need: "rice", From: day("2026-05-01"), To: day("2026-06-05"), PersonDays: 70.125, Used: 2.0 / 3, RanOut: true, Guessed: true,
 		}},

@@ -94,6 +94,8 @@ func TestEatDownFromNow(t *testing.T) {
 			require.Contains(t, e.Do, "200 g a day")
 		}
 	}
+	both := w.list("NZ", lot("apple", 0.4), lot("pear", 0.4))
+	require.Equal(t, measure.Of(0.3), both.EatDown[0].Left+both.EatDown[1].Left, "apples and pears are eaten out of one appetite")
 	held := lot("honey", 0.3)
 	held.For = inventory.Barter
 	require.Empty(t, w.list("NZ", held).EatDown, "trade goods are declared, not eaten")

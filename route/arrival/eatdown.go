@@ -45,6 +45,7 @@ func fresh(class string) bool {
 // gravest first.
 func eatDown(lines []Line, cat *item.Catalogue, v Voyage, eats inventory.Eats) []EatDown {
 	var out []EatDown
+	spent := map[string]float64{} // days of a need's use that go to an earlier line
 	for _, l := range lines {
 		if !takenSoon(l) || l.For != inventory.Eaten {
 			continue
@@ -55,7 +56,12 @@ func eatDown(lines []Line, cat *item.Catalogue, v Voyage, eats inventory.Eats) [
 			e.Days = max(0, float64(v.Arrive-v.Today))
 		}
 		if e.Days > 0 {
-			e.Left = measure.Of(max(0, l.Amount.Units()-eats(i)*e.Days))
+			need, _ := cat.NeedOf(l.Item)
+			eaten := min(l.Amount.Units(), eats(i)*max(0, e.Days-spent[need.ID]))
+			e.Left = measure.Of(l.Amount.Units() - eaten)
+			if eats(i) > 0 {
+				spent[need.ID] += eaten / eats(i)
+			}
 			e.PerDay = l.Amount.Units() / e.Days
 		}
 		e.Do = e.words(i)

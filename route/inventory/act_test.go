@@ -196,6 +196,12 @@ func TestRecount(t *testing.T) {
 		require.Equal(t, Hated, c.Differences[0].Mark)
 		require.Empty(t, count(t, b, book, false, "oil,bilge,0,,,").Lots)
 	})
+	t.Run("trade goods that are gone are missing, not eaten", func(t *testing.T) {
+		c := count(t, b, rice()[2:], false, "rice_white,bilge,3 kg,,,")
+		require.Equal(t, Difference{Item: "rice_white", Book: kg(5), Counted: kg(3), Missing: kg(2)}, c.Differences[0])
+		require.Equal(t, Missing, c.Moves[0].Kind)
+		require.Contains(t, c.Differences[0].Explain(b.Catalogue.Items["rice_white"], Expected{}), "2 kg of what is not for the table is missing")
+	})
 	t.Run("= is what the book says", func(t *testing.T) {
 		c := count(t, b, []Lot{{ID: "a", Item: "oil", Space: "bilge", Quantity: kg(1.25)}}, false, "oil,bilge,=,,,")
 		require.Equal(t, kg(1.25), c.Lots[0].Quantity)
@@ -232,7 +238,7 @@ func TestACountBalances(t *testing.T) {
 			ids[l.ID] = true
 		}
 		for _, d := range c.Differences {
-			require.Equal(t, d.Book+d.Found, d.Counted+d.Used+spoiltBy(c.Moves, d), d.Item)
+			require.Equal(t, d.Book+d.Found, d.Counted+d.Used+d.Missing+spoiltBy(c.Moves, d), d.Item)
 		}
 	})
 }

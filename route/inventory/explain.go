@@ -26,6 +26,7 @@ func (d Difference) Explain(i item.Item, e Expected) string {
 		text = say(d.Counted) + " counted, new to the book"
 	case d.Found > 0:
 		text += fmt.Sprintf(": %s more than the book had: bought or given and not entered, or missed at the last count", say(d.Found))
+	case d.Used == 0 && d.Missing > 0:
 	case d.Used == 0:
 		text += ": agrees"
 	case e.Days == 0 || e.Use == 0:
@@ -37,6 +38,9 @@ func (d Difference) Explain(i item.Item, e Expected) string {
 		text += fmt.Sprintf(": %s used in %.0f days where %s is usual", say(d.Used), e.Days, say(round(e.Use)))
 	default:
 		text += fmt.Sprintf(": %s used in %.0f days, as usual (%s)", say(d.Used), e.Days, say(round(e.Use)))
+	}
+	if d.Missing > 0 {
+		text += fmt.Sprintf("; %s of what is not for the table is missing: given away and not entered?", say(d.Missing))
 	}
 	switch d.Mark {
 	case RanOut:

@@ -14,9 +14,10 @@ type Difference struct {
 	Item    pricing.ItemID   `json:"item"`
 	Book    measure.Quantity `json:"book"` // before the count
 	Counted measure.Quantity `json:"counted"`
-	Spoilt  measure.Quantity `json:"spoilt"` // as told with the count
-	Used    measure.Quantity `json:"used"`   // gone and not told otherwise: taken as used
-	Found   measure.Quantity `json:"found"`  // more there than the book had
+	Spoilt  measure.Quantity `json:"spoilt"`           // as told with the count
+	Used    measure.Quantity `json:"used"`             // gone and not told otherwise: taken as used
+	Found   measure.Quantity `json:"found"`            // more there than the book had
+	Missing measure.Quantity `json:"missing,omitzero"` // gone of what was not for the table: barter, bonded, emergency
 	Mark    Mark             `json:"mark,omitempty"`
 }
 
@@ -180,7 +181,12 @@ func (c *recounting) gone(spoilt map[Cause]measure.Quantity) {
 				c.note(Spoilt, l, q, l.Place(), "", cause)
 			}
 		}
-		if l.Quantity > 0 {
+		switch {
+		case l.Quantity <= 0:
+		case l.For != Eaten: // nobody eats the trade goods unsaid
+			c.diff.Missing += l.Quantity
+			c.note(Missing, l, l.Quantity, l.Place(), "", "")
+		default:
 			c.diff.Used += l.Quantity
 			c.note(Used, l, l.Quantity, l.Place(), "", "")
 		}

@@ -56,11 +56,12 @@ CREATE TABLE count_line (
 	seq     BIGINT NOT NULL, -- the change it came with
 	day     TEXT COLLATE "C" NOT NULL,
 	item    TEXT COLLATE "C" NOT NULL,
-	book    BIGINT NOT NULL, -- millionths of the item's unit, as the next four
+	book    BIGINT NOT NULL, -- millionths of the item's unit, as the next five
 	counted BIGINT NOT NULL,
 	spoilt  BIGINT NOT NULL,
 	used    BIGINT NOT NULL,
 	found   BIGINT NOT NULL,
+	missing BIGINT NOT NULL, -- of what was not for the table
 	mark    TEXT COLLATE "C" NOT NULL, -- ran out, left over, hated; or empty
 	PRIMARY KEY (vessel, seq, item)
 );

@@ -56,11 +56,12 @@ CREATE TABLE count_line (
 	seq     INTEGER NOT NULL, -- the change it came with
 	day     TEXT NOT NULL,
 	item    TEXT NOT NULL,
-	book    INTEGER NOT NULL, -- millionths of the item's unit, as the next four
+	book    INTEGER NOT NULL, -- millionths of the item's unit, as the next five
 	counted INTEGER NOT NULL,
 	spoilt  INTEGER NOT NULL,
 	used    INTEGER NOT NULL,
 	found   INTEGER NOT NULL,
+	missing INTEGER NOT NULL, -- of what was not for the table
 	mark    TEXT NOT NULL, -- ran out, left over, hated; or empty
 	PRIMARY KEY (vessel, seq, item)
 ) STRICT;
