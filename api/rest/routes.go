@@ -104,6 +104,7 @@ func (s *server) endpoints() []endpoint {
 		{"POST", "/v1/voyages/:voyage/risk", s.postRisk},
 		{"GET", "/v1/voyages/:voyage/list", s.getList},
 		{"GET", "/v1/voyages/:voyage/ahead", s.getAhead},
+		{"GET", "/v1/voyages/:voyage/worth", s.getWorth},
 
 		{"GET", "/v1/stores-lists", s.listStoresLists},
 		{"GET", "/v1/stores-lists/:list", s.getStoresList},

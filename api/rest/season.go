@@ -52,3 +52,16 @@ func (s *server) postReplan(c echo.Context) error {
 	}
 	return answer(c, http.StatusOK, r)
 }
+
+func (s *server) getWorth(c echo.Context) error {
+	q := params(c, "item", "stop")
+	item, stop := q.text("item"), q.whole("stop", 0, 0, 10_000)
+	if item == "" {
+		q.bad("item", "want the id of an item")
+	}
+	if err := q.err(); err != nil {
+		return err
+	}
+	w, err := s.svc.Worth(c.Request().Context(), c.Param("voyage"), item, stop)
+	return orFail(c, w, err)
+}

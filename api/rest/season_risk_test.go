@@ -40,3 +40,17 @@ func TestRiskAndReplan(t *testing.T) {
 	c.do("POST", replan, with(ask, "lost", []string{"attic"})).problem(http.StatusUnprocessableEntity)
 	c.do("POST", replan, with(ask, "work", 1e9)).problem(http.StatusUnprocessableEntity).at(t, "work")
 }
+
+func TestWorth(t *testing.T) {
+	t.Parallel()
+	c := ready(t)
+	const path = "/v1/voyages/go/worth?item="
+	c.do("GET", path+someItem, nil).problem(http.StatusNotFound)
+	c.do("POST", "/v1/voyages/go/plan", object{"seconds": 0.2}).want(http.StatusOK)
+	var w struct{ Rungs []object }
+	c.do("GET", path+"rice_white", nil).want(http.StatusOK).into(&w)
+	require.NotEmpty(t, w.Rungs)
+	c.do("GET", path+"unobtainium", nil).problem(http.StatusNotFound)
+	c.do("GET", path+"rice_white&stop=99", nil).problem(http.StatusNotFound)
+	c.do("GET", path, nil).problem(http.StatusUnprocessableEntity).at(t, "item")
+}

@@ -91,7 +91,7 @@ func TestExamplesRun(t *testing.T) {
 	u.file("voyage.json", firstStops(t, 5))
 	u.ok("crew", "set", filepath.Join(u.home, "crew.json"))
 	order := []string{
-		"ports", "items", "vessel", "crew", "voyage", "aboard", "report", "import", "plan", "risk", "replan", "list", "ahead", "brief",
+		"ports", "items", "vessel", "crew", "voyage", "aboard", "report", "import", "plan", "risk", "replan", "list", "ahead", "worth", "brief",
 		"verify", "export", "scale", "estimate", "exchange", "account", "invent", "backup", "doctor", "recover", "migrate", "version", "completion", "manual",
 	}
 	for _, name := range order {

@@ -28,6 +28,12 @@ func TestRiskAndReplanByCommand(t *testing.T) {
 	require.Equal(t, 50, r.Report.Walks)
 	require.Equal(t, exitUsage, u.run("risk", "--walks", "-1").code)
 
+	worth := u.ok("worth", "rice_white")
+	require.Contains(t, worth, "at Funchal, expected at")
+	require.Contains(t, worth, "up to ")
+	require.Equal(t, exitNotFound, u.run("worth", "unobtainium").code)
+	require.Equal(t, exitNotFound, u.run("worth", "rice_white", "--stop", "9").code)
+
 	out = u.ok("replan", "--as-planned", "--day", "2026-09-12", "--work", "1000")
 	require.Contains(t, out, "The rest of the season from 2026-09-12")
 	require.Contains(t, out, "Nothing was kept")

@@ -22,11 +22,7 @@ func Cautious(b plan.Brief, d Doubt) (plan.Brief, error) {
 	if err := d.check(b); err != nil {
 		return b, fmt.Errorf("plan with caution: %w", err)
 	}
-	open := plan.Plan{} // with a way to the shops at every stop
-	for s := range b.Stops {
-		open.Trips = append(open.Trips, plan.Trip{Stop: s, Count: 1})
-	}
-	f, err := newField(b, d, open, Careful)
+	f, err := newField(b, d, openShops(b), Careful)
 	if err != nil {
 		return b, fmt.Errorf("plan with caution: %w", err)
 	}
@@ -38,6 +34,14 @@ func Cautious(b plan.Brief, d Doubt) (plan.Brief, error) {
 		c.reserves(Allowed(d.Needs[n].Class))
 	}
 	return out, nil
+}
+
+// openShops is a plan with a way to the shops at every stop.
+func openShops(b plan.Brief) (p plan.Plan) {
+	for s := range b.Stops {
+		p.Trips = append(p.Trips, plan.Trip{Stop: s, Count: 1})
+	}
+	return p
 }
 
 type cautious struct {
