@@ -74,12 +74,12 @@ const maxDays = 16
 // beliefs are the models fitted since the last change, by day.
 type beliefs struct {
 	at     int64
-	models map[calendar.Day]*estimate.Model
+	models map[calendar.Day]believer
 }
 
 // model is what is believed on a day. It is fitted anew only after a change of
 // reports, rates or ports.
-func (s *Service) model(ctx context.Context, day calendar.Day) (*estimate.Model, error) {
+func (s *Service) model(ctx context.Context, day calendar.Day) (believer, error) {
 	at, err := s.db.Change(ctx, db.KindReport, db.KindRate, db.KindPort)
 	if err != nil {
 		return nil, err
@@ -87,23 +87,64 @@ func (s *Service) model(ctx context.Context, day calendar.Day) (*estimate.Model,
 	s.fitting.Lock()
 	defer s.fitting.Unlock()
 	if s.beliefs.models == nil || s.beliefs.at != at || len(s.beliefs.models) > maxDays {
-		s.beliefs = beliefs{at, map[calendar.Day]*estimate.Model{}}
+		if err := s.begin(ctx, at); err != nil {
+			return nil, err
+		}
 	}
 	if m := s.beliefs.models[day]; m != nil {
 		return m, nil
 	}
-	in, err := s.evidence(ctx, day)
+	m, err := s.fitted(ctx, day)
 	if err != nil {
 		return nil, err
 	}
-	m := estimate.Fit(in)
 	s.beliefs.models[day] = m
 	return m, nil
 }
 
+// begin forgets what was believed before a change, but for sums that only have
+// to take in new reports.
+func (s *Service) begin(ctx context.Context, at int64) error {
+	places, err := s.db.Change(ctx, db.KindRate, db.KindPort)
+	if err != nil {
+		return err
+	}
+	old := s.beliefs
+	s.beliefs = beliefs{at, map[calendar.Day]believer{}}
+	c, many := old.models[s.Today()].(*crowd)
+	if !many || places > old.at {
+		return nil
+	}
+	if err := s.take(ctx, c, old.at); err != nil {
+		return err
+	}
+	s.beliefs.models[s.Today()] = c
+	return nil
+}
+
+// fitted fits what is believed on a day.
+func (s *Service) fitted(ctx context.Context, day calendar.Day) (believer, error) {
+	n, err := s.db.CountReports(ctx, db.Filter{Published: s.public})
+	if err != nil {
+		return nil, err
+	}
+	every := 1
+	if n > s.many {
+		every = 1 + n/sampleReports
+	}
+	in, err := s.evidence(ctx, day, every)
+	if err != nil {
+		return nil, err
+	}
+	if n > s.many && day == s.Today() {
+		return s.newCrowd(ctx, in, n)
+	}
+	return estimate.Fit(in), nil
+}
+
 // recentModel is what was believed of today when it was last asked for: good
 // enough to ask about a slip, and free.
-func (s *Service) recentModel(ctx context.Context) (*estimate.Model, error) {
+func (s *Service) recentModel(ctx context.Context) (believer, error) {
 	today := s.Today()
 	s.fitting.Lock()
 	m := s.beliefs.models[today]
@@ -114,8 +155,9 @@ func (s *Service) recentModel(ctx context.Context) (*estimate.Model, error) {
 	return s.model(ctx, today)
 }
 
-// evidence gathers what the price model learns from.
-func (s *Service) evidence(ctx context.Context, day calendar.Day) (estimate.Input, error) {
+// evidence gathers what the price model learns from: one report of every so
+// many.
+func (s *Service) evidence(ctx context.Context, day calendar.Day, every int) (estimate.Input, error) {
 	p, err := s.place(ctx)
 	if err != nil {
 		return estimate.Input{}, err
@@ -139,8 +181,9 @@ func (s *Service) evidence(ctx context.Context, day calendar.Day) (estimate.Inpu
 	if err != nil {
 		return estimate.Input{}, err
 	}
+	count := 0
 	err = s.db.EachReport(ctx, db.Filter{Published: s.public}, func(r pricing.Report) error {
-		if out(r) {
+		if count++; out(r) || count%every != 0 {
 			return nil
 		}
 		in.Reports = append(in.Reports, r)

@@ -25,6 +25,7 @@ type Service struct {
 		sync.Mutex
 		place cached[place]
 	}
+	many    int        // reports from which on pairs are kept as sums
 	fitting sync.Mutex // guards beliefs; a fit takes a while
 	beliefs beliefs
 
@@ -40,13 +41,19 @@ type Options struct {
 	// Public makes all that is believed rest on what was told to everybody, as
 	// on a shared server: a figure says no more than what is public.
 	Public bool
+	// Many is from how many reports on prices are estimated from sums, which
+	// need no memory for each report; default 300,000.
+	Many int
 }
 
 // New makes a Service on an open database and the data the program comes with.
 func New(d *db.DB, w *World, o Options) *Service {
-	s := &Service{db: d, world: w, now: o.Now, newID: o.NewID, public: o.Public, hashing: make(chan struct{}, 2), codec: sync.OnceValues(exchange.NewCodec)}
+	s := &Service{db: d, world: w, now: o.Now, newID: o.NewID, public: o.Public, many: o.Many, hashing: make(chan struct{}, 2), codec: sync.OnceValues(exchange.NewCodec)}
 	if s.now == nil {
 		s.now = time.Now
+	}
+	if s.many == 0 {
+		s.many = manyReports
 	}
 	if s.newID == nil {
 		s.newID = uuid.NewString

@@ -15,6 +15,7 @@ type Filter struct {
 	Item     pricing.ItemID
 	Reporter string
 	Since    calendar.Day // on or after
+	After    int64        // that came in with a later change than this
 	// Published leaves out what was not told to everybody yet.
 	Published bool
 	Account   string // of this account's reporters
@@ -52,6 +53,30 @@ func (d *DB) Page(ctx context.Context, f Filter, after Cursor, limit int) (page 
 func (d *DB) EachReport(ctx context.Context, f Filter, each func(pricing.Report) error) error {
 	w := f.where()
 	if err := eachReport(ctx, d.reader, each, w.text()+` ORDER BY seq, id`, w.args...); err != nil {
+		return fmt.Errorf("read reports: %w", err)
+	}
+	return nil
+}
+
+// EachReporter hands the reports of the filter to f, those of one reporter
+// together. It stops at f's error and returns that.
+func (d *DB) EachReporter(ctx context.Context, f Filter, each func([]pricing.Report) error) error {
+	var own []pricing.Report
+	w := f.where()
+	err := eachReport(ctx, d.reader, func(r pricing.Report) error {
+		if len(own) > 0 && own[0].Reporter != r.Reporter {
+			if err := each(own); err != nil {
+				return err
+			}
+			own = own[:0]
+		}
+		own = append(own, r)
+		return nil
+	}, w.text()+` ORDER BY reporter, day, id`, w.args...)
+	if err == nil && len(own) > 0 {
+		err = each(own)
+	}
+	if err != nil {
 		return fmt.Errorf("read reports: %w", err)
 	}
 	return nil
@@ -97,6 +122,9 @@ func (f Filter) where() *where {
 		if c.value != "" {
 			w.add(c.column + w.place(c.value))
 		}
+	}
+	if f.After > 0 {
+		w.add(`seq > ` + w.place(f.After))
 	}
 	if f.Published {
 		w.add(`EXISTS (SELECT 1 FROM published WHERE published.report = report.id)`)

@@ -222,6 +222,17 @@ func (l *Large) At(port pricing.PortID, item pricing.ItemID, day calendar.Day) p
 	}
 }
 
+// Table is what is believed of every port and item named, on a day.
+func (l *Large) Table(ports []pricing.PortID, items []pricing.ItemID, day calendar.Day) *pricing.Table {
+	t := pricing.NewTable(l.in.Rates.Reference(), day)
+	for _, p := range ports {
+		for _, i := range items {
+			t.Set(p, i, l.At(p, i, day))
+		}
+	}
+	return t
+}
+
 // look is a pair's belief on the log scale, its newest price and availability.
 func (l *Large) look(port, item int32, day calendar.Day) (o outlook, newest calendar.Day, available float64) {
 	ahead := float64(day - l.in.Day)
