@@ -86,3 +86,12 @@ func (s *Service) published(ctx context.Context) (db.Published, error) {
 	}
 	return db.Published{DB: s.db, Source: p.Source, Form: public.Form}, nil
 }
+
+// PublishAlone is Publish, unless another process does just that.
+func (s *Service) PublishAlone(ctx context.Context, r public.Rule) (told, back int, err error) {
+	_, err = s.db.Alone(ctx, "publish", func(ctx context.Context) error {
+		told, back, err = s.Publish(ctx, r)
+		return err
+	})
+	return told, back, err
+}

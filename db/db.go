@@ -14,6 +14,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"sync"
 	"time"
 )
 
@@ -38,6 +39,7 @@ type DB struct {
 	dialect dialect
 	reader  *sql.DB
 	writer  *sql.DB
+	alone   sync.Map // what runs alone in this process, by name
 }
 
 // Open opens the SQLite file at a path, or PostgreSQL at a postgres:// URL.

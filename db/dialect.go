@@ -26,6 +26,8 @@ type dialect struct {
 	name          string // folder of its migrations
 	migrateOnOpen bool
 	write, read   sql.TxOptions
+	tryLock       string // takes a lock of the session by its number, or says no; empty where one process has the file
+	unlock        string
 	workFor       string // names the account a transaction works for; empty where there are no walls
 	oneWriter     string // first statement of a write, empty where begin itself waits
 	tableNames    string
@@ -72,6 +74,8 @@ var postgres = dialect{
 	name:    "postgres",
 	write:   sql.TxOptions{Isolation: sql.LevelSerializable},
 	read:    sql.TxOptions{Isolation: sql.LevelRepeatableRead, ReadOnly: true},
+	tryLock: `SELECT pg_try_advisory_lock($1)`,
+	unlock:  `SELECT pg_advisory_unlock($1)`,
 	workFor: `SELECT set_config('hardtack.account', $1, true)`,
 	// Taken before the snapshot is, so that waiting writers see what those
 	// before them wrote, and the log's numbers rise in commit order.

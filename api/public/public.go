@@ -5,9 +5,9 @@
 // Told of a report are port, month, item, and what was found: the price of a
 // usual pack in the port's own currency, about. Not told are the day, the
 // reporter, shop, source, quality, origin and note, the pack, the currency paid
-// in, the last digit, nor its id; each of these tells boats apart. All of a
-// port's month is told at once when the month is over, if enough different
-// accounts reported (k-anonymity; L. Sweeney, Int. J. Uncertainty, Fuzziness
+// in, the last digit, nor its id; each of these tells boats apart. All that came
+// in of a port in a month is told at once when the month is over, if it is from
+// enough different accounts (k-anonymity; L. Sweeney, Int. J. Uncertainty, Fuzziness
 // and Knowledge-Based Systems 10 (2002) 557, from memory): a batch of fewer, or
 // one that comes later, would be somebody's. The others wait until they are
 // old, and then only their year is told.
@@ -50,20 +50,17 @@ type Told struct {
 // anything (by report id). Of several by one account on one item in one port
 // and month only the last is told, so that nobody is heard twice.
 func (r Rule) Due(waiting []Waiting, today calendar.Day) []Told {
-	pools, late := map[pool][]Waiting{}, map[pool][]Waiting{}
+	pools, years := map[pool][]Waiting{}, map[pool][]Waiting{}
 	for _, w := range latest(waiting) {
 		p := poolOf(w)
-		if due := p.end() + calendar.Day(r.Delay); due <= today && w.Received <= due {
+		switch {
+		case w.Received-w.Day > halfYear:
+			r.grown(years, pool{w.Port, firstOfMonth(w.Day)}, []Waiting{w}, today)
+		case p.end()+calendar.Day(r.Delay) <= today:
 			pools[p] = append(pools[p], w)
-		} else if due <= today {
-			late[p] = append(late[p], w)
 		}
 	}
 	var out []Told
-	years := map[pool][]Waiting{}
-	for p, ws := range late {
-		r.grown(years, p, ws, today)
-	}
 	for p, ws := range pools {
 		if accounts(ws) >= r.Enough {
 			out = appendTold(out, ws, p.month)
@@ -95,7 +92,13 @@ type pool struct {
 	month calendar.Day // its first day
 }
 
-func poolOf(w Waiting) pool { return pool{w.Port, firstOfMonth(w.Day)} }
+// poolOf is the month a report came in: boats that are seldom in touch are told
+// among the others of that month.
+func poolOf(w Waiting) pool { return pool{w.Port, firstOfMonth(max(w.Day, w.Received))} }
+
+// halfYear is half a year: a price that comes later than that says too little of
+// the month it comes in.
+const halfYear = 183
 
 func firstOfMonth(d calendar.Day) calendar.Day {
 	t := d.Time()

@@ -28,6 +28,8 @@ type Options struct {
 	// Shared makes it a server of many boats, with accounts. Nil: whoever
 	// reaches it may do everything.
 	Shared *Shared
+	// Seen is told of every request once it is answered. Default: nobody.
+	Seen func(Seen)
 	// Fault is told what went wrong inside; the client is only told that
 	// something did. Default: nobody.
 	Fault func(method, path string, err error)
@@ -58,7 +60,7 @@ func New(svc *api.Service, o Options) http.Handler {
 	e.HTTPErrorHandler = s.fail
 	e.IPExtractor = echo.ExtractIPDirect() // no header may say who is asking
 	e.Pre(s.onlyOurHost)
-	e.Use(s.recovered, headers)
+	e.Use(s.seen, s.recovered, headers)
 	s.routes(e)
 	return e
 }

@@ -12,6 +12,7 @@ type cli struct {
 
 	Demo       demoCmd       `cmd:"" help:"Plan an invented season, print it and serve it."`
 	Serve      serveCmd      `cmd:"" help:"Serve pages and the JSON API."`
+	Share      shareCmd      `cmd:"" help:"Serve one set of reports to many boats."`
 	Vessel     vesselCmd     `cmd:"" help:"Enter, show and change a boat."`
 	Crew       crewCmd       `cmd:"" help:"Enter, show and change who is aboard when."`
 	Voyage     voyageCmd     `cmd:"" help:"Enter, show and change a voyage and how it is planned."`

@@ -108,5 +108,6 @@ func TestExamplesRun(t *testing.T) {
 	}
 	delete(all, "demo")
 	delete(all, "serve")
+	delete(all, "share")
 	require.Empty(t, all, "examples that nobody runs")
 }

@@ -53,6 +53,7 @@ var contract = []struct {
 	{"what is known of a peer comes with the records", peerKept},
 
 	{"a report is told to everybody once, and taken back", toldOnce},
+	{"one works alone", oneWorksAlone},
 	{"another reporter replaces nothing", othersReplaceNothing},
 
 	{"an account comes back", accountComesBack},

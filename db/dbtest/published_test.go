@@ -1,6 +1,8 @@
 package dbtest_test
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"testing"
@@ -94,4 +96,22 @@ func othersReplaceNothing(t *testing.T, d *db.DB) {
 	require.Equal(t, []string{"a"}, all(t, d, db.Filter{Standing: true}))
 	require.Equal(t, []string{"a "}, untold(t, d))
 	require.Equal(t, "[a]", fmt.Sprint(all(t, d, db.Filter{Standing: true, Port: "PTHOR"})))
+}
+
+// Of two that want to work alone one does; when it is done the other may.
+func oneWorksAlone(t *testing.T, d *db.DB) {
+	ran, err := d.Alone(ctx, "work", func(context.Context) error {
+		again, err := d.Alone(ctx, "work", func(context.Context) error { return errors.New("both") })
+		require.NoError(t, err)
+		require.False(t, again)
+		other, err := d.Alone(ctx, "other work", func(context.Context) error { return nil })
+		require.NoError(t, err)
+		require.True(t, other)
+		return nil
+	})
+	require.NoError(t, err)
+	require.True(t, ran)
+	ran, err = d.Alone(ctx, "work", func(context.Context) error { return db.ErrFull })
+	require.True(t, ran)
+	require.ErrorIs(t, err, db.ErrFull)
 }

@@ -1,0 +1,118 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"time"
+
+	"hardtack/api"
+	"hardtack/api/public"
+	"hardtack/api/rest"
+	"hardtack/api/watch"
+)
+
+type shareCmd struct {
+	listening
+	Registration string        `help:"Who may make an account: invitation, open or closed." enum:"invitation,open,closed" default:"invitation"`
+	Enough       int           `help:"Accounts that must have reported from a port's month before it is told to everybody." default:"3"`
+	Delay        int           `help:"Days after the month before it is told." default:"7"`
+	Every        time.Duration `help:"How often to look what is to be told." default:"10m"`
+	Metrics      string        `help:"Address for figures in the format of Prometheus; default: none." placeholder:"HOST:PORT"`
+}
+
+// Help implements kong's HelpProvider.
+func (shareCmd) Help() string {
+	return `Serves one set of reports to many boats: each calls with a key of its account,
+brings its reports and fetches what is told to everybody. No voyage, plan or
+locker is served. Put a proxy that speaks TLS in front. Several processes may
+share one PostgreSQL. Flags may stand in the environment or in a file, see
+"hardtack config".
+
+Example:
+  hardtack share --listen 127.0.0.1:8080 --metrics 127.0.0.1:9090`
+}
+
+// Run serves until it is stopped.
+func (c *shareCmd) Run(sh *shell) error {
+	if c.Enough < 1 || c.Delay < 0 || c.Every < time.Second {
+		return fmt.Errorf("%w: --enough 1 or more, --delay 0 or more, --every 1s or more", errUsage)
+	}
+	where, err := sh.database()
+	if err != nil {
+		return err
+	}
+	now, err := sh.clock()
+	if err != nil {
+		return err
+	}
+	log := watch.New(slog.New(slog.NewJSONHandler(sh.err, nil)))
+	return sh.serviceAt(where, api.Options{Now: now, Public: true}, func(s *api.Service) error { return c.share(sh, s, log) })
+}
+
+func (c *shareCmd) share(sh *shell, s *api.Service, log *watch.Watch) error {
+	l, err := net.Listen("tcp", c.Listen)
+	if err != nil {
+		return fmt.Errorf("%w: --listen %s: %w", errUsage, c.Listen, err)
+	}
+	ctx, stop := context.WithCancel(sh.ctx)
+	defer stop()
+	works := []func() error{
+		func() error {
+			return rest.Serve(ctx, l, rest.New(s, rest.Options{
+				Hosts: c.Host, Fault: log.Fault, Seen: log.Seen, Shared: &rest.Shared{Registration: api.Registration(c.Registration)},
+			}))
+		},
+		func() error { return c.publish(ctx, s, log) },
+	}
+	if c.Metrics != "" {
+		m, err := net.Listen("tcp", c.Metrics)
+		if err != nil {
+			return errors.Join(fmt.Errorf("%w: --metrics %s: %w", errUsage, c.Metrics, err), l.Close())
+		}
+		mux := http.NewServeMux()
+		mux.Handle("/metrics", log.Handler())
+		works = append(works, func() error { return rest.Serve(ctx, m, mux) })
+	}
+	sh.say(`{"msg":"serving","address":%q}`, l.Addr())
+	return together(stop, works)
+}
+
+// together runs works until all have ended; the first that ends stops the
+// others.
+func together(stop func(), works []func() error) error {
+	ended := make(chan error, len(works))
+	for _, w := range works {
+		go func() { ended <- w() }()
+	}
+	var errs []error
+	for range works {
+		errs = append(errs, <-ended)
+		stop()
+	}
+	return errors.Join(errs...)
+}
+
+// publish looks from time to time what is to be told to everybody. Of several
+// processes one does.
+func (c *shareCmd) publish(ctx context.Context, s *api.Service, log *watch.Watch) error {
+	rule := public.Rule{Delay: c.Delay, Enough: c.Enough, Age: public.Usual.Age}
+	t := time.NewTicker(c.Every)
+	defer t.Stop()
+	for {
+		begin := time.Now()
+		told, back, err := s.PublishAlone(ctx, rule)
+		if ctx.Err() != nil {
+			return nil
+		}
+		log.Published(told, back, time.Since(begin), err)
+		select {
+		case <-ctx.Done():
+			return nil
+		case <-t.C:
+		}
+	}
+}
