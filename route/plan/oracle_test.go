@@ -12,7 +12,7 @@ import (
 )
 
 // soundWork is a small budget: bound and plan must be sound at any.
-const soundWork = 40_000
+const soundWork = 25_000
 
 // requireSound holds a plan to a brief's true optimum: it keeps every rule,
 // proves no more than is true and claims no less than is possible.

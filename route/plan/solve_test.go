@@ -33,7 +33,7 @@ func TestSolveNearKnownPlans(t *testing.T) {
 	for name, tt := range tests {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			p := solve(t, readBrief(t, name), plan.Budget{Work: 150_000})
+			p := solve(t, readBrief(t, name), plan.Budget{Work: 80_000})
 			require.GreaterOrEqual(t, p.Cost.Total, tt.bound*(1-1e-6))
 			require.LessOrEqual(t, p.Bound, tt.total*(1+1e-6))
 			require.LessOrEqual(t, p.Cost.Total, tt.total*1.02, "more than 2 % above a plan known to exist")
@@ -47,7 +47,7 @@ func TestSolveSeason(t *testing.T) {
 	for _, name := range []string{"season-101", "season-102"} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			p := solve(t, readBrief(t, name), plan.Budget{Work: 400_000})
+			p := solve(t, readBrief(t, name), plan.Budget{Work: 200_000})
 			require.Less(t, p.Gap, 0.08)
 		})
 	}

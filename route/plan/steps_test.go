@@ -94,7 +94,7 @@ func TestRepriceAnyShelf(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		b := instance.Random(rapid.Uint64Max(60).Draw(t, "seed"), instance.Tiny, rapid.Bool().Draw(t, "tight"))
-		p := solve(t, b, plan.Budget{Work: 1500})
+		p := solve(t, b, plan.Budget{Work: 600})
 		n := b.Needs[rapid.IntRange(0, len(b.Needs)-1).Draw(t, "need")]
 		it := n.Items[rapid.IntRange(0, len(n.Items)-1).Draw(t, "item")]
 		if len(it.Offers) == 0 {
@@ -108,7 +108,7 @@ func TestRepriceAnyShelf(t *testing.T) {
 		require.NoError(t, plan.Verify(again, q))
 		old := p.Cost.Total + float64(bought(p, shelf))*(price-o.Price)
 		require.LessOrEqual(t, q.Cost.Total, old*(1+1e-6)+1e-6)
-		require.LessOrEqual(t, q.Bound, solve(t, again, plan.Budget{Work: 1500}).Cost.Total*(1+1e-6))
+		require.LessOrEqual(t, q.Bound, solve(t, again, plan.Budget{Work: 600}).Cost.Total*(1+1e-6))
 		steps, err := plan.Steps(context.Background(), b, p, shelf)
 		require.NoError(t, err)
 		for k := 1; k < len(steps); k++ {
