@@ -9,7 +9,8 @@ import (
 
 // Availability: found and not found are counted, fading with age, and each
 // level's count starts from the next's belief, as if it were this many
-// reports: all, then items and ports, then category at port, then the cell.
+// reports: all, then items and ports, then category at port, then the item in
+// the group of islands, which one ship supplies, then the cell.
 const (
 	foundHalfLife = 90.0  // days
 	freshHalfLife = 45.0  // what comes and goes with every ship
@@ -20,7 +21,12 @@ const (
 	itemStrength  = 6.0
 	portStrength  = 6.0
 	groupStrength = 4.0
+	shipStrength  = 3.0
 	cellStrength  = 3.0
+
+	shipNM = 150 // ports of one country so near have their goods by one ship
+	// mostPorts bounds the distances worked out in one country.
+	mostPorts = 60
 )
 
 // tally counts reports that found something, and all.
@@ -43,12 +49,14 @@ type supply struct {
 	all         tally
 	item, port  []tally
 	group, cell map[[2]int32]tally // category at port, item at port
+	ship        map[[2]int32]tally // item at island group
+	islands     []int32            // group of each port: the first port in it
 }
 
 func newSupply(ix *index) *supply {
 	return &supply{
 		index: ix, all: tally{startFound, startAsked}, item: make([]tally, ix.items), port: make([]tally, ix.ports),
-		group: map[[2]int32]tally{}, cell: map[[2]int32]tally{},
+		group: map[[2]int32]tally{}, cell: map[[2]int32]tally{}, ship: map[[2]int32]tally{}, islands: ix.islandGroups(),
 	}
 }
 
@@ -69,6 +77,11 @@ func (s *supply) count(r *pricing.Report) {
 	group.add(found, slow)
 	cell.add(found, quick)
 	s.group[g], s.cell[c] = group, cell
+	if w := [2]int32{s.islands[p], i}; w[0] >= 0 {
+		ship := s.ship[w]
+		ship.add(found, quick)
+		s.ship[w] = ship
+	}
 }
 
 // fresh says whether an item is of a category that is called fresh.
@@ -96,7 +109,55 @@ func (s *supply) expected(port, item int32) float64 {
 	if item < 0 || port < 0 {
 		return p
 	}
-	return s.group[[2]int32{port, s.categoryOf[item]}].from(p, groupStrength)
+	p = s.group[[2]int32{port, s.categoryOf[item]}].from(p, groupStrength)
+	if g := s.islands[port]; g >= 0 {
+		// The cell's own reports are among the group's: what they say twice is
+		// bounded by the group's strength.
+		p = s.ship[[2]int32{g, item}].from(p, shipStrength+s.cell[[2]int32{port, item}].asked)
+	}
+	return p
+}
+
+// islandGroups joins ports of a country that are near each other; -1 for a port
+// that is alone or whose place is not known.
+func (ix *index) islandGroups() []int32 {
+	out := make([]int32, ix.ports)
+	byCountry := make([][]int32, ix.countries)
+	for p, c := range ix.countryOf {
+		out[p] = -1
+		byCountry[c] = append(byCountry[c], int32(p))
+	}
+	if ix.in.Apart == nil {
+		return out
+	}
+	for _, ports := range byCountry {
+		if len(ports) <= mostPorts {
+			ix.join(ports, out)
+		}
+	}
+	return out
+}
+
+// join gives ports within reach of each other, from one to the next, the
+// number of the first of them.
+func (ix *index) join(ports, out []int32) {
+	var near [][2]int32
+	for k, a := range ports {
+		for _, b := range ports[:k] {
+			if d, ok := ix.in.Apart(ix.portOf[a].ID, ix.portOf[b].ID); ok && d <= shipNM {
+				near = append(near, [2]int32{b, a})
+				out[a], out[b] = a, b
+			}
+		}
+	}
+	for moved := true; moved; {
+		moved = false
+		for _, n := range near {
+			first := min(out[n[0]], out[n[1]])
+			moved = moved || out[n[0]] != first || out[n[1]] != first
+			out[n[0]], out[n[1]] = first, first
+		}
+	}
 }
 
 // at is the probability of finding an item at a port some days later; either
