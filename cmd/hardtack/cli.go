@@ -30,6 +30,8 @@ type cli struct {
 	Exchange   exchangeCmd   `cmd:"" help:"Exchange reports with a server or another boat, or by file."`
 	Estimate   estimateCmd   `cmd:"" help:"Say what is believed of prices."`
 	Invent     inventCmd     `cmd:"" help:"Invent a world of prices, to try estimates on."`
+	News       newsCmd       `cmd:"" help:"Say which prices have changed since a day."`
+	Publish    publishCmd    `cmd:"" help:"Write what a shared server tells everybody as open data."`
 	Ports      portsCmd      `cmd:"" help:"Find ports."`
 	Items      itemsCmd      `cmd:"" help:"Find items."`
 	Brief      briefCmd      `cmd:"" help:"Print the brief of a voyage."`

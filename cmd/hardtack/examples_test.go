@@ -45,7 +45,7 @@ func words(u as, example string) []string {
 		out = append(out, strings.Fields(quoted)...)
 	}
 	for k, w := range out {
-		if ext := filepath.Ext(w); ext == ".json" || ext == ".csv" || ext == ".backup" || ext == ".records" || ext == ".db" || w == "season" || w == "invented" {
+		if ext := filepath.Ext(w); ext == ".json" || ext == ".csv" || ext == ".backup" || ext == ".records" || ext == ".db" || w == "season" || w == "open-data" || w == "invented" {
 			out[k] = filepath.Join(u.home, w)
 		}
 	}
@@ -92,7 +92,7 @@ func TestExamplesRun(t *testing.T) {
 	u.ok("crew", "set", filepath.Join(u.home, "crew.json"))
 	order := []string{
 		"ports", "items", "vessel", "crew", "voyage", "aboard", "report", "import", "plan", "risk", "replan", "list", "ahead", "worth", "brief",
-		"verify", "export", "scale", "estimate", "exchange", "account", "invent", "backup", "doctor", "recover", "migrate", "version", "completion", "manual",
+		"verify", "export", "scale", "estimate", "exchange", "account", "news", "publish", "invent", "backup", "doctor", "recover", "migrate", "version", "completion", "manual",
 	}
 	for _, name := range order {
 		example, ok := all[name]

@@ -3,9 +3,12 @@ package main
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"encoding/json"
+	"fmt"
 	"io"
 	"net/http"
+	"os"
 	"regexp"
 	"strings"
 	"sync"
@@ -125,4 +128,32 @@ func TestShare(t *testing.T) {
 		require.NotContains(t, figures, secret)
 	}
 	require.Contains(t, log.String(), `"route":"/v1/exchange"`)
+}
+
+func TestNewsAndOpenData(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	require.Contains(t, u.ok("news", "--since", "2026-08-01"), "No price")
+	for _, paid := range []string{"6.10", "6.20", "6.15"} {
+		u.ok("report", "ESLPA", "rice_white", "--paid", paid, "--by", "b"+paid, "--day", "2026-08-20")
+	}
+	require.Regexp(t, `ESLPA +rice_white +\+\d+ %`, u.ok("news", "--since", "2026-08-01"))
+	require.Contains(t, u.ok("news", "--since", "2026-08-20", "--port", "ESLPA"), "No price", "nothing after that day")
+	require.Equal(t, exitUsage, u.run("news", "--since", "2027-01-01").code)
+	require.Equal(t, exitUsage, u.run("news", "--since", "2026-08-01", "--port", "XXXXX").code)
+
+	dir := u.home + "/told"
+	require.Contains(t, u.ok("publish", dir), "0 reports", "nobody's turn has come")
+	require.Contains(t, u.ok("estimate", "--dataset", dir, "--on", "2026-09-01"), "port,item,day", "the files are read again")
+	sums, err := os.ReadFile(dir + "/SHA256SUMS")
+	require.NoError(t, err)
+	lines := strings.Split(strings.TrimSpace(string(sums)), "\n")
+	require.Len(t, lines, 5)
+	for _, line := range lines {
+		sum, name, _ := strings.Cut(line, "  ")
+		b, err := os.ReadFile(dir + "/" + name)
+		require.NoError(t, err)
+		require.Equal(t, fmt.Sprintf("%x", sha256.Sum256(b)), sum, name)
+	}
+	require.Equal(t, exitUsage, u.run("publish", dir).code, "the folder is there")
 }
