@@ -89,19 +89,22 @@ const steps = 400
 // amount that is not exceeded with a probability (G. Hadley and T. Whitin,
 // Analysis of Inventory Systems, 1963, for what to carry at which).
 func Needed(people float64, rate usage.Gamma, unit float64, p Passage, chance float64) float64 {
+	perRate := make([]float64, steps)
+	for k := range perRate {
+		perRate[k] = people * unit * p.Quantile((float64(k)+0.5)/steps)
+	}
 	enough := func(x float64) float64 {
 		sum := 0.0
-		for k := range steps {
-			days := p.Quantile((float64(k) + 0.5) / steps)
-			sum += 1 - rate.Above(x/(people*days*unit))
+		for _, uses := range perRate {
+			sum += 1 - rate.Above(x/uses)
 		}
 		return sum / steps
 	}
 	low, high := 0.0, rate.Mean()*unit*people*p.Days
-	for enough(high) < chance && high > 0 {
+	for chance < 1 && high > 0 && enough(high) < chance {
 		low, high = high, high*2
 	}
-	for range 60 {
+	for high-low > 1e-6*high {
 		mid := (low + high) / 2
 		if enough(mid) < chance {
 			low = mid

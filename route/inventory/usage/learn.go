@@ -2,6 +2,7 @@ package usage
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mathext"
 )
@@ -35,12 +36,14 @@ type Share struct{ Rate, CV, Weight float64 }
 // Judgement, learned from the second passage on.
 var spreads = []struct{ cv, weight float64 }{{0.1, 0.2}, {0.2, 0.35}, {0.3, 0.25}, {0.45, 0.15}, {0.7, 0.05}}
 
-// The grid of rates, in steps of the logarithm around the prior's mean: from
-// a ten-thousandth to twenty times of it.
+// The grid of rates, in steps of the logarithm around the prior's mean: from a
+// ten-thousandth to twenty times of it. Where no component of the prior gives
+// a rate more than e^-faint of its greatest density nothing is worked out.
 const (
 	gridPoints = 244
 	gridFrom   = -9.2
 	gridStep   = 0.05
+	faint      = 60
 )
 
 // Learn turns a prior and the trips of a crew into a belief. Trips without
@@ -66,15 +69,14 @@ func learn(p Prior, trips []Trip, cvs, weights []float64) Belief {
 			b.Trips++
 		}
 	}
-	centre := math.Log(p.Mean() / p.Unit)
 	var logs []float64
+	points := p.points(math.Log(p.Mean() / p.Unit))
 	for k, cv := range cvs {
 		heard := make([]hearing, len(trips))
 		for i, t := range trips {
 			heard[i] = hear(t, cv, p.Unit, p.weight(t))
 		}
-		for n := range gridPoints {
-			ln := centre + gridFrom + gridStep*float64(n)
+		for _, ln := range points {
 			like := math.Log(weights[k])
 			for _, h := range heard {
 				like += h.weight * h.logLikelihood(math.Exp(ln))
@@ -87,6 +89,24 @@ func learn(p Prior, trips []Trip, cvs, weights []float64) Belief {
 	}
 	b.settle(logs)
 	return b
+}
+
+// points are the logarithms of the rates that are possible at all.
+func (p Prior) points(centre float64) []float64 {
+	most := math.Inf(-1)
+	density := func(ln float64) float64 {
+		d := math.Inf(-1)
+		for _, c := range p.Of {
+			d = max(d, math.Log(c.Weight)+c.logDensity(ln))
+		}
+		return d
+	}
+	all := make([]float64, gridPoints)
+	for n := range all {
+		all[n] = centre + gridFrom + gridStep*float64(n)
+		most = max(most, density(all[n]))
+	}
+	return slices.DeleteFunc(all, func(ln float64) bool { return density(ln) < most-faint })
 }
 
 // settle normalises the grid and takes its moments.
