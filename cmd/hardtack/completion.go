@@ -45,7 +45,7 @@ func bash(p *printer, all []node, global []*kong.Flag) {
 	p.f("\tfor word in \"${COMP_WORDS[@]:1:COMP_CWORD-1}\"; do\n\t\tcase \"$path $word\" in\n\t\t%s) path=\"$path $word\" ;;\n\t\tesac\n\tdone\n", patterns(all))
 	p.f("\tcase \"$path\" in\n")
 	for _, n := range all {
-		p.f("\t\"%s\") words=%q flags=%q ;;\n", lead(n.path), strings.Join(names(n), " "), strings.Join(flagsOf(n, global), " "))
+		p.f("\t\"%s\") words=%q flags=%q ;;\n", lead(n.path), strings.Join(wordsAfter(n), " "), strings.Join(flagsOf(n, global), " "))
 	}
 	p.f("\tesac\n\tcase \"$cur\" in\n\t-*) COMPREPLY=($(compgen -W \"$flags\" -- \"$cur\")) ;;\n")
 	p.f("\t*) COMPREPLY=($(compgen -W \"$words\" -- \"$cur\")); [ -n \"${COMPREPLY[*]}\" ] || COMPREPLY=($(compgen -f -- \"$cur\")) ;;\n\tesac\n}\n")
@@ -67,8 +67,8 @@ func patterns(all []node) string {
 	return strings.Join(out, "|")
 }
 
-// names are what may follow a command: its commands, and words of a fixed set.
-func names(n node) (out []string) {
+// wordsAfter are what may follow a command: its commands, and words of a fixed set.
+func wordsAfter(n node) (out []string) {
 	for _, c := range n.Children {
 		if !c.Hidden && c.Type == kong.CommandNode {
 			out = append(out, c.Name)

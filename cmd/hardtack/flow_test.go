@@ -5,6 +5,7 @@ import (
 	"go/parser"
 	"go/token"
 	"io/fs"
+	"os"
 	"os/exec"
 	"path"
 	"path/filepath"
@@ -88,6 +89,22 @@ func TestImportsFollowTheDataFlow(t *testing.T) {
 			require.LessOrEqual(t, slices.Index(flow, to), from, "%s: %s must not import %s", s.at(pos), s.top(), imp)
 			require.False(t, s.top() == "seed", "%s: seed is data only and must not import %s", s.at(pos), imp)
 		}
+	}
+}
+
+// The picture on top of both documents shows the same order.
+func TestThePictureShowsTheDataFlow(t *testing.T) {
+	t.Parallel()
+	for _, document := range []string{"README.md", "DEVELOPERS.md"} {
+		b, err := os.ReadFile(filepath.Join(root, document))
+		require.NoError(t, err)
+		_, picture, ok := strings.Cut(string(b), "\n seed ──▶")
+		require.True(t, ok, "%s has no picture", document)
+		line, rest, _ := strings.Cut(picture, "\n")
+		shown := strings.FieldsFunc("seed"+line, func(r rune) bool { return strings.ContainsRune("─▶ ", r) })
+		require.Equal(t, flow, shown, document)
+		pure, effects := strings.Index(rest, "pure: no SQL, HTTP, clock, globals"), strings.Index(rest, "effects")
+		require.True(t, 0 <= pure && pure < effects, "%s: what is pure comes before what has effects", document)
 	}
 }
 
