@@ -90,6 +90,7 @@ func (s *season) first() {
 		s.plan[i], _ = s.last.fresh(i)
 		s.load.add(s.m.Needs[i], s.plan[i], 1)
 	}
+	s.tell()
 	s.topUp()
 }
 
@@ -99,12 +100,7 @@ func (s *season) adopt(x *mixer) {
 	if !x.dive(plan) || total(x.seeker.load, plan) >= s.total() {
 		return
 	}
-	for i, n := range s.m.Needs {
-		s.load.add(n, s.plan[i], -1)
-		s.load.add(n, plan[i], 1)
-	}
-	s.plan = plan
-	s.tell()
+	s.take(plan)
 }
 
 type season struct {
