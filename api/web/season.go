@@ -35,7 +35,6 @@ type seasonPage struct {
 	Needs   []link   // each with its stock through the season
 	Doubts  []string
 	Said    []string
-	Faults  []string // why there is no plan
 }
 
 type link struct{ To, Label string }
@@ -100,6 +99,9 @@ func (s *site) showSeason(q *request, v route.Voyage) error {
 		if err := q.fillSeason(&p, v, k.Value); err != nil {
 			return err
 		}
+		if p.Stale, err = q.stale(v.ID, k.Revision); err != nil {
+			return err
+		}
 	}
 	title := v.Name
 	if title == "" {
@@ -122,7 +124,6 @@ func (q *request) fillSeason(p *seasonPage, v route.Voyage, x api.Planned) error
 	f := q.frame("", "", "")
 	r, c := x.Review, x.Plan.Cost
 	p.Dangers = q.dangers(x)
-	p.Stale = len(v.Stops) < len(callsOf(x))
 	p.Figures = figures{
 		Goods: c.Goods, Trips: c.Trips, GuessShare: r.GuessShare, Gap: x.Plan.Gap, Left: r.Left, Total: c.Total, Bound: x.Plan.Bound,
 		PersonDays: r.PersonDays, Made: x.Made, Lost: lost(r.Surrendered) + lost(r.Spoilt),
@@ -171,16 +172,19 @@ func lost(ls []brief.Lost) float64 {
 	return sum
 }
 
-// callsOf are the stops of the brief that are calls of their own: a stay may
-// be several stops of the brief.
-func callsOf(x api.Planned) []int {
-	var out []int
-	for i, s := range x.Notes.Stops {
-		if i == 0 || s.Call != x.Notes.Stops[i-1].Call {
-			out = append(out, i)
-		}
+// stale says whether the voyage, the boat or the crew was changed after a plan
+// was kept: revisions count all changes of the database.
+func (q *request) stale(voyage string, plan int64) (bool, error) {
+	v, err := q.svc.Voyage(q.r.Context(), voyage)
+	if err != nil {
+		return false, err
 	}
-	return out
+	_, boat, err := q.vessel()
+	if err != nil {
+		return false, err
+	}
+	_, crew, err := q.crew()
+	return max(v.Revision, boat, crew) > plan, err
 }
 
 // dangers is what nobody may sail without knowing.
