@@ -34,12 +34,15 @@ func (s *Service) Estimates(ctx context.Context, pairs []Pair) (money.Currency, 
 		return "", nil, err
 	}
 	out := make([]pricing.Estimate, len(pairs))
+	models, today := map[calendar.Day]believer{}, s.Today()
 	for i, q := range pairs {
-		m, err := s.model(ctx, min(q.Day, s.Today()))
-		if err != nil {
-			return "", nil, err
+		day := min(q.Day, today)
+		if models[day] == nil {
+			if models[day], err = s.model(ctx, day); err != nil {
+				return "", nil, err
+			}
 		}
-		out[i] = m.At(q.Port, q.Item, q.Day)
+		out[i] = models[day].At(q.Port, q.Item, q.Day)
 	}
 	return p.rates.Reference(), out, nil
 }
