@@ -14,10 +14,13 @@ func (c *counter) decide(w *walker, n int) {
 	for q := 2*s + 1; q < 2*len(w.stops)-1; q++ {
 		c.fill(w, nd, n, q, k.lack[q]-nd.given[q], urgent)
 		c.fill(w, nd, n, q, min(k.lack[q], nd.given[q]), useful)
-		if nd.must(w, s, q) {
-			c.fill(w, nd, n, q, k.late[q], prudent)
-		} else {
+		switch {
+		case !nd.must(w, s, q):
 			c.bringForward(w, nd, n, q, k.late[q])
+		case nd.safety:
+			c.fill(w, nd, n, q, k.late[q], urgent)
+		default:
+			c.fill(w, nd, n, q, k.late[q], prudent)
 		}
 	}
 	c.keepReserve(w, nd, n)

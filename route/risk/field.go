@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"hardtack/pricing/item"
 	"hardtack/route/plan"
 )
 
@@ -23,6 +24,7 @@ type field struct {
 
 type need struct {
 	id          string
+	safety      bool      // nobody is to go without for the room of other things
 	in, sea     []float64 // use per day
 	miss        float64
 	reserveMiss float64
@@ -126,7 +128,7 @@ func ships(names []string) []int {
 
 func newNeed(b plan.Brief, index int, d NeedDoubt, spaces map[string]int) need {
 	src := b.Needs[index]
-	n := need{id: src.ID, in: src.UseInPort, sea: src.UseAtSea, miss: src.MissingCost, reserveMiss: src.ReserveMissingCost,
+	n := need{id: src.ID, safety: d.Class == item.Safety, in: src.UseInPort, sea: src.UseAtSea, miss: src.MissingCost, reserveMiss: src.ReserveMissingCost,
 		season: d.Season, day: d.Day, ashore: make([]float64, len(b.Stops)), daily: make([][]float64, len(b.Stops)), bought: make([][]planned, len(b.Stops)),
 		later: make([][]lot, len(b.Stops)), due: slices.Clone(src.Reserve),
 		given: make([]float64, 2*len(b.Stops)-1), leave: make([][]lot, len(b.Stops)),
