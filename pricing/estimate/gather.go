@@ -105,6 +105,30 @@ func (ix *index) expect() {
 			ix.expected[k] = sum[g] / n[g]
 		}
 	}
+	if !ix.informed {
+		ix.fillLevels()
+	}
+}
+
+// fillLevels takes countries of unknown price level as in the middle of the
+// known: where no prior says what a level of 1 costs, only differences count.
+func (ix *index) fillLevels() {
+	known, sum, n := make([]bool, ix.countries), 0.0, 0.0
+	for p, c := range ix.countryOf {
+		if ix.portOf[p].Level > 0 && !known[c] {
+			known[c] = true
+			sum += ix.levels[c]
+			n++
+		}
+	}
+	if n == 0 {
+		return
+	}
+	for c := range ix.levels {
+		if !known[c] {
+			ix.levels[c] = sum / n
+		}
+	}
 }
 
 // offset is what the prior expects of a cell.

@@ -96,12 +96,12 @@ func currencyOf(country int) money.Currency { return moneys[country%len(moneys)]
 // code is a country code ISO 3166-1 leaves to users, beyond these any other.
 func code(country int) string {
 	switch {
-	case country < 26:
-		return "X" + string(rune('A'+country))
-	case country < 40:
-		return "Q" + string(rune('M'+country-26))
+	case country < 25:
+		return "X" + "ABCDEFGHIJLMNOPQRSTUVWXYZ"[country:country+1] // XK stands for Kosovo
+	case country < 39:
+		return "Q" + string(rune('M'+country-25))
 	}
-	country -= 40
+	country -= 39
 	return string([]rune{'A' + rune(country/26%26), 'A' + rune(country%26)})
 }
 
