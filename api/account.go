@@ -135,9 +135,40 @@ func (s *Service) Login(ctx context.Context, name, password string) (Admitted, e
 	if !ok || a.State != db.Active {
 		return Admitted{}, ErrNobody
 	}
-	key, err := s.addKey(ctx, a.ID, "login", access.ScopesOf(access.Role(a.Role)), session)
+	key, err := s.addKey(ctx, a.ID, loginLabel, access.ScopesOf(access.Role(a.Role)), session)
 	return Admitted{accountOf(a), key}, err
 }
+
+// ChangePassword takes another password in the place of the one that is known,
+// ends all logins, and gives a new one. Errors: ErrNobody (the old one is
+// wrong), ErrInvalid, ErrDenied (boats have none).
+func (s *Service) ChangePassword(ctx context.Context, c access.Caller, old, password string) (Admitted, error) {
+	a, err := s.db.Account(ctx, c.Account)
+	if err != nil {
+		return Admitted{}, err
+	}
+	if a.Password == "" {
+		return Admitted{}, fmt.Errorf("password: %w: a boat has keys and no password", ErrDenied)
+	}
+	s.hashing <- struct{}{}
+	ok := access.CheckPassword(old, a.Password)
+	kept, bad := access.HashPassword(password)
+	<-s.hashing
+	if !ok {
+		return Admitted{}, ErrNobody
+	}
+	if bad != nil {
+		return Admitted{}, &InvalidError{What: "password", Faults: []Fault{{Path: "password", Problem: bad.Error()}}}
+	}
+	if err := s.db.SetPassword(ctx, a.ID, a.Password, kept, loginLabel); err != nil {
+		return Admitted{}, err
+	}
+	key, err := s.addKey(ctx, a.ID, loginLabel, access.ScopesOf(access.Role(a.Role)), session)
+	return Admitted{accountOf(a), key}, err
+}
+
+// loginLabel is that of keys given for a password.
+const loginLabel = "login"
 
 // Caller is who a key belongs to; ErrNobody when it is none that holds.
 func (s *Service) Caller(ctx context.Context, key string) (access.Caller, error) {

@@ -28,7 +28,7 @@ type Key struct {
 // shown this once.
 func (s *Service) NewKey(ctx context.Context, c access.Caller, label string, scopes []access.Scope, days int) (string, error) {
 	var fs faults
-	if want := wantText(label, maxName); want != "" || label == "" {
+	if want := wantText(label, maxName); want != "" || label == "" || label == loginLabel {
 		fs.add("label", quote(label), "a word for what it is used by")
 	}
 	if len(scopes) == 0 {

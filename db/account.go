@@ -197,6 +197,31 @@ func (d *DB) SetAccount(ctx context.Context, by string, a Account, what string) 
 	return nil
 }
 
+// SetPassword keeps another password of an account and ends its logins, the
+// keys of a label. ErrStale when the one there is not the one expected any
+// more.
+func (d *DB) SetPassword(ctx context.Context, id, was, password, label string) error {
+	err := d.write(ctx, func(t writeTx) error {
+		done, err := t.ExecContext(ctx, `UPDATE account SET password = $1 WHERE id = $2 AND password = $3 AND state = $4`, password, id, was, Active)
+		if err != nil {
+			return err
+		}
+		if n, err := done.RowsAffected(); err != nil || n == 0 {
+			return errors.Join(err, ErrStale)
+		}
+		_, err = t.ExecContext(ctx, `UPDATE access_key SET revoked_ms = $1 WHERE account = $2 AND label = $3 AND revoked_ms = 0`,
+			t.db.Now().UnixMilli(), id, label)
+		if err != nil {
+			return err
+		}
+		return t.audit(ctx, id, "change password", id)
+	})
+	if err != nil {
+		return fmt.Errorf("set password: %w", err)
+	}
+	return nil
+}
+
 func (t writeTx) revokeAll(ctx context.Context, account string) error {
 	_, err := t.ExecContext(ctx, `UPDATE access_key SET revoked_ms = $1 WHERE account = $2 AND revoked_ms = 0`,
 		t.db.Now().UnixMilli(), account)

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/uuid"
 	"github.com/stretchr/testify/require"
@@ -14,6 +15,7 @@ import (
 	"hardtack/api/access"
 	"hardtack/api/rest"
 	"hardtack/db"
+	"hardtack/db/dbtest"
 )
 
 // shared is a server with accounts, with limits no test meets by accident.
@@ -292,4 +294,47 @@ func TestTooManyCalls(t *testing.T) {
 	require.Equal(t, http.StatusTooManyRequests, guess(), "guessing keys ends soon")
 	require.Equal(t, http.StatusTooManyRequests, c.do("POST", "/v1/logins", object{"name": "petrel", "password": "x"}).status)
 	require.Equal(t, http.StatusTooManyRequests, c.do("GET", "/v1/account", nil, "Authorization", she, "X-Forwarded-For", "192.0.2.1").status, "no header makes another address")
+}
+
+func TestAPasswordIsChanged(t *testing.T) {
+	t.Parallel()
+	c := shared(t, api.ByInvitation)
+	done, first := c.admit(access.Skipper, "skipper")
+	in := api.Admitted{}
+	login := func(password string) answer {
+		return c.do("POST", "/v1/logins", object{"name": "skipper", "password": password})
+	}
+	login(somePassword).want(http.StatusCreated).into(&in)
+	me := "Bearer " + in.Key
+	change := func(old, password string) answer {
+		return c.do("PUT", "/v1/account/password", object{"old": old, "password": password}, "Authorization", me)
+	}
+	change("not the old one", "another password").problem(http.StatusUnauthorized)
+	change(somePassword, "short").problem(http.StatusUnprocessableEntity).at(t, "password")
+	change(somePassword, "another password").want(http.StatusCreated).into(&in)
+	c.do("GET", "/v1/account", nil, "Authorization", me).problem(http.StatusUnauthorized)
+	c.do("GET", "/v1/account", nil, "Authorization", "Bearer "+in.Key).want(http.StatusOK)
+	c.do("GET", "/v1/account", nil, "Authorization", first).want(http.StatusOK) // a boat at sea goes on
+	login(somePassword).problem(http.StatusUnauthorized)
+	login("another password").want(http.StatusCreated)
+	require.NotEmpty(t, done.Account.ID)
+	_, boat := c.admit(access.Boat, "boat")
+	c.do("PUT", "/v1/account/password", object{"old": "", "password": "another password"}, "Authorization", boat).problem(http.StatusForbidden)
+}
+
+func TestALoginEnds(t *testing.T) {
+	t.Parallel()
+	w, err := world()
+	require.NoError(t, err)
+	now := noon
+	svc := api.New(dbtest.Open(t, dbtest.SQLite), w, api.Options{Now: func() time.Time { return now }})
+	_, err = svc.AddAccount(t.Context(), api.Applicant{Name: "skipper", Role: access.Skipper, Password: somePassword})
+	require.NoError(t, err)
+	in, err := svc.Login(t.Context(), "skipper", somePassword)
+	require.NoError(t, err)
+	_, err = svc.Caller(t.Context(), in.Key)
+	require.NoError(t, err)
+	now = now.Add(12 * time.Hour)
+	_, err = svc.Caller(t.Context(), in.Key)
+	require.ErrorIs(t, err, api.ErrNobody)
 }

@@ -52,6 +52,27 @@ func (s *server) postLogin(c echo.Context) error {
 	return answerOnce(c, http.StatusCreated, done)
 }
 
+type newPassword struct {
+	Old      string `json:"old"`
+	Password string `json:"password"`
+}
+
+func (s *server) putPassword(c echo.Context) error {
+	var in newPassword
+	if err := s.readPlain(c, &in); err != nil {
+		return err
+	}
+	who := caller(c)
+	if err := s.gate.take(c, s.gate.guesses, "account "+who.Account); err != nil {
+		return err
+	}
+	done, err := s.svc.ChangePassword(c.Request().Context(), *who, in.Old, in.Password)
+	if err != nil {
+		return err
+	}
+	return answerOnce(c, http.StatusCreated, done)
+}
+
 func (s *server) getAccount(c echo.Context) error {
 	if err := params(c).err(); err != nil {
 		return err

@@ -35,6 +35,7 @@ func (s *server) endpoints() []endpoint {
 		{"POST", "/v1/logins", s.postLogin},
 		{"GET", "/v1/account", s.getAccount},
 		{"DELETE", "/v1/account", s.deleteAccount},
+		{"PUT", "/v1/account/password", s.putPassword},
 		{"GET", "/v1/keys", s.listKeys},
 		{"POST", "/v1/keys", s.postKey},
 		{"DELETE", "/v1/keys/:key", s.deleteKey},

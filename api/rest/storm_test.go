@@ -13,6 +13,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"hardtack/api"
+	"hardtack/api/access"
 	"hardtack/api/exchange"
 	"hardtack/api/rest"
 )
@@ -27,6 +29,13 @@ func bodies() map[string]any {
 		"POST /v1/receipts":                        object{"port": "PTHOR", "day": "2026-06-01", "currency": "EUR", "reporter": "r1", "lines": []object{{"item": someItem, "amount": "1", "pack": "1 kg"}}},
 		"POST /v1/imports":                         "report,port\n",
 		"POST /v1/exchange":                        exchangeMessage(),
+		"POST /v1/accounts":                        object{"name": "sula", "role": "skipper", "password": somePassword, "invitation": "x"},
+		"PUT /v1/accounts/{account}/state":         object{"state": "suspended"},
+		"POST /v1/logins":                          object{"name": "sula", "password": "x"},
+		"PUT /v1/account/password":                 object{"old": "x", "password": somePassword},
+		"POST /v1/keys":                            object{"label": "galley", "scopes": []string{"reports"}, "days": 3},
+		"POST /v1/invitations":                     object{"role": "boat", "days": 3},
+		"PUT /v1/doubtful/{report}":                object{"verdict": "keep"},
 		"POST /v1/estimates":                       object{"pairs": []object{{"port": "PTHOR", "item": someItem, "day": "2026-06-01"}}},
 		"PUT /v1/rates/{currency}/{day}":           object{"per_reference": 1.5, "source": "invented"},
 		"PUT /v1/ports/{port}":                     object{"name": "Cove", "country": "PT", "currency": "EUR", "position": object{"lat": 38.5, "lon": -28.5}},
@@ -77,8 +86,22 @@ func storm() int {
 // never an answer the document does not tell.
 func TestBadInputIsNeverOurFault(t *testing.T) {
 	t.Parallel()
-	c := serve(t, rest.Options{MaxBody: 20_000})
-	c.do("PUT", "/v1/vessels/mine", vessel()).want(http.StatusOK)
+	blow(t, serve(t, rest.Options{MaxBody: 20_000}), "")
+}
+
+// The same on a server of many boats, as a moderator, who may do most.
+func TestBadInputIsNeverASharedServersFault(t *testing.T) {
+	t.Parallel()
+	c := shared(t, api.Open)
+	_, moderator := c.admit(access.Moderator, "moderator")
+	blow(t, c, moderator)
+}
+
+func blow(t *testing.T, c *client, auth string) {
+	t.Helper()
+	if auth == "" {
+		c.do("PUT", "/v1/vessels/mine", vessel()).want(http.StatusOK)
+	}
 	samples := bodies()
 	for k, op := range operations(t) {
 		method, path, _ := strings.Cut(op, " ")
@@ -93,7 +116,11 @@ func TestBadInputIsNeverOurFault(t *testing.T) {
 			if takes {
 				body = spoil(r, sample)
 			}
-			a := c.send(c.spoilt(r, op, method, path, body))
+			req := c.spoilt(r, op, method, path, body)
+			if auth != "" {
+				req.Header.Set("Authorization", auth)
+			}
+			a := c.send(req)
 			require.Less(t, a.status, 500, "%s %v: %s", op, body, a.body)
 		}
 	}
