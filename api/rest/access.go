@@ -76,7 +76,7 @@ func tooOften(c echo.Context, wait time.Duration) error {
 
 // guarded is an endpoint's handler behind its rule.
 func (s *server) guarded(p endpoint) echo.HandlerFunc {
-	name, handle := p.method+" "+p.path, named(p.handle)
+	name, handle := p.method+" "+p.path, p.handle
 	if s.gate == nil {
 		if sharedOnly[name] {
 			return func(echo.Context) error { return echo.ErrNotFound }

@@ -117,7 +117,7 @@ func (s *server) endpoints() []endpoint {
 
 func (s *server) routes(e *echo.Echo) {
 	for _, p := range s.endpoints() {
-		e.Add(p.method, p.path, s.guarded(p))
+		e.Add(p.method, p.path, named(s.guarded(p)))
 	}
 }
 
