@@ -56,7 +56,7 @@ func open(t testing.TB) *tab {
 	c, stop := chromedp.NewContext(chromium.ctx, chromedp.WithNewBrowserContext())
 	t.Cleanup(stop)
 	require.NoError(t, chromedp.Do(c))
-	late, cancel := context.WithTimeout(c, 2*time.Minute)
+	late, cancel := context.WithTimeout(c, 10*time.Minute) // a busy machine is slow, not wrong
 	t.Cleanup(cancel)
 	return &tab{t, late}
 }
