@@ -2,6 +2,7 @@ package exchange
 
 import (
 	"context"
+	"slices"
 
 	"hardtack/db"
 )
@@ -26,6 +27,9 @@ func (m *meeting) bring(ctx context.Context) (load, error) {
 	fed, err := m.Log.Records(ctx, f, m.state.Pushed, pageRows)
 	if err != nil {
 		return load{}, err
+	}
+	if fresh := slices.IndexFunc(fed, func(f db.Fed) bool { return m.Hold != 0 && f.Day > m.Hold }); fresh >= 0 {
+		fed, end = fed[:fresh], m.state.Pushed // what came in after it waits as well, so that nothing is left out
 	}
 	rs := without(fed, m.known)
 	page, n, err := m.fit(rs, pageBytes)
@@ -53,7 +57,7 @@ func (m *meeting) offerAgain(ctx context.Context, a Answer) (bool, error) {
 		return false, err
 	}
 	chain, err := m.Log.ChainAt(ctx, m.Source, a.Own.Top)
-	if err != nil || m.done.Renamed || a.Own.Top >= own.Top || a.Own.Top+1 == m.state.Stuck {
+	if err != nil || m.done.Renamed || m.Hold != 0 || a.Own.Top >= own.Top || a.Own.Top+1 == m.state.Stuck {
 		return false, err
 	}
 	if m.again {

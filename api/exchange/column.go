@@ -31,7 +31,7 @@ type columns struct {
 	Currency []int
 	Pack     []int64
 	Shop     []int
-	Reporter []int
+	Reporter []int // one more than the text's number; 0: the row's id
 	Kind     []int
 	Quality  []int
 	Origin   []int
@@ -85,10 +85,15 @@ func (p *packer) row(r db.Record) {
 		text string
 	}{
 		{&p.Port, string(r.Port)}, {&p.Item, string(r.Item)}, {&p.Found, string(r.Found)}, {&p.Currency, string(r.Paid.Currency)},
-		{&p.Shop, r.Shop}, {&p.Reporter, r.Reporter}, {&p.Kind, string(r.Report.Source)}, {&p.Origin, r.Origin}, {&p.Note, r.Note},
+		{&p.Shop, r.Shop}, {&p.Kind, string(r.Report.Source)}, {&p.Origin, r.Origin}, {&p.Note, r.Note},
 	} {
 		*t.to = append(*t.to, p.number(t.text))
 	}
+	reporter := 0
+	if r.Reporter != r.ID {
+		reporter = 1 + p.number(r.Reporter)
+	}
+	p.Reporter = append(p.Reporter, reporter)
 	p.Paid, p.Pack, p.Quality = append(p.Paid, r.Paid.Minor), append(p.Pack, int64(r.Pack)), append(p.Quality, r.Quality)
 }
 
@@ -137,10 +142,18 @@ func (p *columns) record(i int, day calendar.Day, number int64) db.Record {
 		Report: pricing.Report{
 			ID: idAt(p.IDs, i), Port: pricing.PortID(p.Texts[p.Port[i]]), Item: pricing.ItemID(p.Texts[p.Item[i]]), Day: day,
 			Found: pricing.Found(p.Texts[p.Found[i]]), Paid: money.Amount{Minor: p.Paid[i], Currency: money.Currency(p.Texts[p.Currency[i]])},
-			Pack: measure.Quantity(p.Pack[i]), Shop: p.Texts[p.Shop[i]], Reporter: p.Texts[p.Reporter[i]],
+			Pack: measure.Quantity(p.Pack[i]), Shop: p.Texts[p.Shop[i]], Reporter: p.reporter(i),
 			Source: pricing.Source(p.Texts[p.Kind[i]]), Quality: p.Quality[i], Origin: p.Texts[p.Origin[i]], Note: p.Texts[p.Note[i]],
 		},
 	}
+}
+
+// reporter is that of a row. What is told to everybody bears its own id.
+func (p *columns) reporter(i int) string {
+	if n := p.Reporter[i]; n > 0 {
+		return p.Texts[n-1]
+	}
+	return idAt(p.IDs, i)
 }
 
 // whole says whether every column has every row and every number means
@@ -155,10 +168,10 @@ func (p *columns) whole() error {
 			return fmt.Errorf("records %w: a column of %d rows has %d", ErrUnreadable, n, len(c))
 		}
 	}
-	if len(p.Quality) != n || !within(p.Source, n, len(p.Sources)/16) || !within(p.Replacer, len(p.Replacer), n) {
+	if len(p.Quality) != n || !within(p.Source, n, len(p.Sources)/16) || !within(p.Replacer, len(p.Replacer), n) || !within(p.Reporter, n, len(p.Texts)+1) {
 		return fmt.Errorf("records %w: a column points nowhere", ErrUnreadable)
 	}
-	for _, c := range [][]int{p.Port, p.Item, p.Found, p.Currency, p.Shop, p.Reporter, p.Kind, p.Origin, p.Note} {
+	for _, c := range [][]int{p.Port, p.Item, p.Found, p.Currency, p.Shop, p.Kind, p.Origin, p.Note} {
 		if !within(c, n, len(p.Texts)) {
 			return fmt.Errorf("records %w: a column points nowhere", ErrUnreadable)
 		}

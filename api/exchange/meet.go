@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"hardtack/db"
+	"hardtack/pricing/calendar"
 )
 
 // Send carries a question to the other one and its answer back.
@@ -22,6 +23,9 @@ type Visit struct {
 	// other. Otherwise only what was entered here is brought.
 	Whole bool
 	Want  *Want
+	// Hold is the last day whose reports are brought: a boat may wish to be gone
+	// before it is known where she was. 0: no such day.
+	Hold calendar.Day
 	// Budget is how many bytes of records to fetch at most; 0: all there are.
 	Budget int
 	// Told is called after every message, with what was done so far; may be nil.

@@ -2,10 +2,13 @@ package exchange
 
 import (
 	"context"
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"hardtack/db"
+	"hardtack/db/dbtest"
 	"hardtack/pricing"
 	"hardtack/pricing/calendar"
 )
@@ -95,4 +98,55 @@ func TestUnknownFieldsAreSkipped(t *testing.T) {
 	var ask Ask
 	require.NoError(t, c.Decode(b, &ask))
 	require.Equal(t, Ask{Version: 1, Now: 5}, ask)
+}
+
+// A boat brings what is old enough, and the rest on a later visit.
+func TestReportsAreHeldBack(t *testing.T) {
+	t.Parallel()
+	c := newCodec(t)
+	m := newMemory()
+	for i, day := range []int{1, 2, 9, 3, 10} { // by arrival
+		r := price(i)
+		r.Day += calendar.Day(day)
+		m.add(r)
+	}
+	here := &Party{Codec: c, Log: m, Source: someID(1), Now: noon}
+	there := &Party{Codec: c, Log: newMemory(), Source: someID(2), Epoch: "e", Now: noon}
+	visit := func(hold calendar.Day) int {
+		_, err := here.Meet(context.Background(), Visit{ID: someID(5), Peer: "server", Hold: hold}, func(ctx context.Context, ask Ask) (Answer, error) {
+			return there.Answer(ctx, ask, Terms{})
+		})
+		require.NoError(t, err)
+		return len(there.Log.(*memory).rows)
+	}
+	base := price(0).Day
+	require.Equal(t, 2, visit(base+5), "the fourth waits behind the third")
+	require.Equal(t, 2, visit(base+5))
+	require.Equal(t, 4, visit(base+9))
+	require.Equal(t, 5, visit(0))
+}
+
+// What a boat pays to know a region: 30 ports, 150 items, one report of each as
+// everybody is told it.
+func TestBytesOfARegion(t *testing.T) {
+	t.Parallel()
+	c := newCodec(t)
+	var rs []db.Record
+	for i := range 30 * 150 {
+		r := price(i)
+		r.Port, r.Item, r.Day = pricing.PortID(fmt.Sprintf("PT%03d", i%30)), pricing.ItemID(fmt.Sprintf("item_%d", i/30)), 20_600-calendar.Day(i%12*30)
+		r.Shop, r.Note, r.Origin, r.Quality, r.Source, r.Reporter = "", "", "", 0, pricing.Shelf, r.ID
+		r.Paid.Minor = int64(50+i*7919%950) * 5
+		rs = append(rs, db.Record{Report: r, Source: someID(9), Number: int64(1 + i)})
+	}
+	total := 0
+	for len(rs) > 0 {
+		p := &Party{Codec: c}
+		b, n, err := p.fit(rs, pageBytes)
+		require.NoError(t, err)
+		total += len(c.zip.EncodeAll(b, nil))
+		rs = rs[n:]
+	}
+	dbtest.Figure(t, "Y4", "a region of 30 ports × 150 items, a report of each", "%d bytes, 16 of each the id", total)
+	require.Less(t, total, 110_000)
 }

@@ -9,6 +9,7 @@ import (
 	"hardtack/api"
 	"hardtack/api/client"
 	"hardtack/api/exchange"
+	"hardtack/pricing/calendar"
 )
 
 type exchangeCmd struct {
@@ -34,6 +35,7 @@ type exchangeWithCmd struct {
 	Port    []string `help:"Fetch reports of these ports only, the next one first." placeholder:"ID"`
 	Item    []string `help:"Fetch reports of these items only." placeholder:"ID"`
 	Voyage  string   `help:"Fetch what could change this voyage's plan, most valuable first." placeholder:"ID"`
+	Hold    int      `help:"Bring no report younger than so many days: be gone before it is known where you were." placeholder:"DAYS"`
 	KB      int      `name:"kb" help:"Fetch at most so many kilobytes. Default: all there is." placeholder:"N"`
 	KeyFile string   `help:"File with the key of your account there. Default: $HARDTACK_KEY." placeholder:"FILE"`
 }
@@ -54,6 +56,9 @@ func (c *exchangeWithCmd) Run(sh *shell) error {
 				fmt.Fprintf(sh.err, "\r%d brought, %d fetched ", d.Brought, d.Fetched)
 			}
 		}}
+		if c.Hold > 0 {
+			v.Hold = s.Today() - calendar.Day(c.Hold)
+		}
 		if v.Want, err = c.want(sh, s); err != nil {
 			return err
 		}
