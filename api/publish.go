@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"time"
 
+	"hardtack/api/exchange"
 	"hardtack/api/public"
 	"hardtack/db"
 	"hardtack/pricing"
@@ -43,7 +44,11 @@ func (s *Service) Publish(ctx context.Context, r public.Rule) (told, back int, e
 		return 0, 0, err
 	}
 	rand.Shuffle(len(ps), func(i, j int) { ps[i], ps[j] = ps[j], ps[i] }) // their numbers say nothing
-	return s.db.Publish(ctx, ps, s.newID)
+	shelf, err := s.published(ctx)
+	if err != nil {
+		return 0, 0, err
+	}
+	return s.db.Publish(ctx, ps, func(number int64) string { return exchange.IDOf(shelf.Source, number) })
 }
 
 // publications are reports in the form in which they are told. What cannot be
@@ -61,7 +66,7 @@ func (s *Service) publications(ctx context.Context, due []public.Told, waiting [
 	for _, d := range due {
 		paid, pack, ok := public.Blur(byID[d.Report], s.usually(p, byID[d.Report]), 2*rand.Float64()-1)
 		if ok {
-			out = append(out, db.Publication{ID: s.newID(), Report: d.Report, Day: d.Day, Paid: paid, Pack: pack})
+			out = append(out, db.Publication{Report: d.Report, Day: d.Day, Paid: paid, Pack: pack})
 		}
 	}
 	return out, nil

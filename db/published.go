@@ -12,10 +12,9 @@ import (
 	"hardtack/pricing/money"
 )
 
-// Publication is a report that is told to everybody: under an id drawn for it,
-// as of a day that is not its own.
+// Publication is a report that is told to everybody: under an id of its own, as
+// of a day that is not its own.
 type Publication struct {
-	ID     string
 	Report string // which one it is: never told
 	Day    calendar.Day
 	Paid   money.Amount
@@ -65,12 +64,12 @@ func (d *DB) EachUntold(ctx context.Context, each func(Untold) error) error {
 }
 
 // Publish tells reports to everybody, and takes back what was told of reports
-// that were replaced or left out since. newID draws the ids of what is taken
-// back. It gives how many were told and taken back.
-func (d *DB) Publish(ctx context.Context, ps []Publication, newID func() string) (told, back int, err error) {
+// that were replaced or left out since. idOf is the id told for a number. It
+// gives how many were told and taken back.
+func (d *DB) Publish(ctx context.Context, ps []Publication, idOf func(number int64) string) (told, back int, err error) {
 	err = d.write(ctx, func(t writeTx) error {
 		told, back = 0, 0
-		gone, err := t.toTakeBack(ctx, newID)
+		gone, err := t.toTakeBack(ctx)
 		if err != nil || len(ps)+len(gone) == 0 {
 			return err
 		}
@@ -85,11 +84,11 @@ func (d *DB) Publish(ctx context.Context, ps []Publication, newID func() string)
 		rows := make([]row, 0, len(ps)+len(gone))
 		for _, p := range ps {
 			number++
-			rows = append(rows, row{p.ID, seq, number, p.Report, p.Day.String(), p.Paid.Minor, string(p.Paid.Currency), int64(p.Pack), ""})
+			rows = append(rows, row{idOf(number), seq, number, p.Report, p.Day.String(), p.Paid.Minor, string(p.Paid.Currency), int64(p.Pack), ""})
 		}
 		for _, g := range gone {
 			number++
-			rows = append(rows, row{g.id, seq, number, "taken back " + g.of, g.day, int64(0), "", int64(0), g.of})
+			rows = append(rows, row{idOf(number), seq, number, "taken back " + g.of, g.day, int64(0), "", int64(0), g.of})
 		}
 		told, back = len(ps), len(gone)
 		return t.bulk(ctx, publishedTable, rows)
@@ -100,10 +99,10 @@ func (d *DB) Publish(ctx context.Context, ps []Publication, newID func() string)
 	return told, back, nil
 }
 
-type takenBack struct{ id, of, day string }
+type takenBack struct{ of, day string }
 
 // toTakeBack are those told whose report does not stand any more.
-func (t writeTx) toTakeBack(ctx context.Context, newID func() string) ([]takenBack, error) {
+func (t writeTx) toTakeBack(ctx context.Context) ([]takenBack, error) {
 	rows, err := t.QueryContext(ctx, `
 		SELECT published.id, published.day FROM published JOIN report ON report.id = published.report
 		WHERE NOT EXISTS (SELECT 1 FROM published back WHERE back.replaces = published.id) AND (
@@ -116,7 +115,7 @@ func (t writeTx) toTakeBack(ctx context.Context, newID func() string) ([]takenBa
 	defer rows.Close()
 	var out []takenBack
 	for rows.Next() {
-		g := takenBack{id: newID()}
+		var g takenBack
 		if err := rows.Scan(&g.of, &g.day); err != nil {
 			return nil, err
 		}

@@ -3,6 +3,7 @@ package exchange
 import (
 	"fmt"
 	"slices"
+	"strconv"
 
 	"github.com/google/uuid"
 
@@ -20,7 +21,7 @@ type columns struct {
 	_        struct{} `cbor:",toarray"`
 	Texts    []string
 	Sources  []byte // 16 bytes for each source
-	IDs      []byte // 16 bytes for each row
+	IDs      []byte // 16 bytes for each row; none where all are IDOf source and number
 	Source   []int
 	Number   []int64 // difference to the one before of that source
 	Day      []int64 // difference to the row before
@@ -47,6 +48,7 @@ const maxRows = 4000
 // lower case, see Portable.
 func (c *Codec) pack(rs []db.Record) ([]byte, error) {
 	p := &packer{text: map[string]int{}, source: map[string]int{}, last: map[string]int64{}}
+	p.named = slices.ContainsFunc(rs, func(r db.Record) bool { return r.ID != IDOf(r.Source, r.Number) })
 	var day int64
 	for i, r := range rs {
 		if !Portable(r) {
@@ -67,6 +69,12 @@ type packer struct {
 	columns
 	text, source map[string]int
 	last         map[string]int64
+	named        bool // ids are said
+}
+
+// IDOf is an id that need not be said: it follows from source and number.
+func IDOf(source string, number int64) string {
+	return uuid.NewSHA1(uuid.UUID(idOf(source)), strconv.AppendInt(nil, number, 10)).String()
 }
 
 func (p *packer) row(r db.Record) {
@@ -79,7 +87,9 @@ func (p *packer) row(r db.Record) {
 	p.Source = append(p.Source, s)
 	p.Number = append(p.Number, r.Number-p.last[r.Source])
 	p.last[r.Source] = r.Number
-	p.IDs = append(p.IDs, bytesOf(r.ID)...)
+	if p.named {
+		p.IDs = append(p.IDs, bytesOf(r.ID)...)
+	}
 	for _, t := range []struct {
 		to   *[]int
 		text string
@@ -137,21 +147,26 @@ func (c *Codec) unpack(b []byte) ([]db.Record, error) {
 }
 
 func (p *columns) record(i int, day calendar.Day, number int64) db.Record {
+	source := idAt(p.Sources, p.Source[i])
+	id := p.id(i, source, number)
+	reporter := id // what is told to everybody bears its own id
+	if n := p.Reporter[i]; n > 0 {
+		reporter = p.Texts[n-1]
+	}
 	return db.Record{
-		Source: idAt(p.Sources, p.Source[i]), Number: number,
+		Source: source, Number: number,
 		Report: pricing.Report{
-			ID: idAt(p.IDs, i), Port: pricing.PortID(p.Texts[p.Port[i]]), Item: pricing.ItemID(p.Texts[p.Item[i]]), Day: day,
+			ID: id, Port: pricing.PortID(p.Texts[p.Port[i]]), Item: pricing.ItemID(p.Texts[p.Item[i]]), Day: day,
 			Found: pricing.Found(p.Texts[p.Found[i]]), Paid: money.Amount{Minor: p.Paid[i], Currency: money.Currency(p.Texts[p.Currency[i]])},
-			Pack: measure.Quantity(p.Pack[i]), Shop: p.Texts[p.Shop[i]], Reporter: p.reporter(i),
+			Pack: measure.Quantity(p.Pack[i]), Shop: p.Texts[p.Shop[i]], Reporter: reporter,
 			Source: pricing.Source(p.Texts[p.Kind[i]]), Quality: p.Quality[i], Origin: p.Texts[p.Origin[i]], Note: p.Texts[p.Note[i]],
 		},
 	}
 }
 
-// reporter is that of a row. What is told to everybody bears its own id.
-func (p *columns) reporter(i int) string {
-	if n := p.Reporter[i]; n > 0 {
-		return p.Texts[n-1]
+func (p *columns) id(i int, source string, number int64) string {
+	if len(p.IDs) == 0 {
+		return IDOf(source, number)
 	}
 	return idAt(p.IDs, i)
 }
@@ -160,7 +175,7 @@ func (p *columns) reporter(i int) string {
 // something.
 func (p *columns) whole() error {
 	n := len(p.Source)
-	if n > maxRows || len(p.IDs) != 16*n || len(p.Sources)%16 != 0 || len(p.Replaced) != 16*len(p.Replacer) {
+	if n > maxRows || len(p.IDs) != 16*n && len(p.IDs) != 0 || len(p.Sources)%16 != 0 || len(p.Replaced) != 16*len(p.Replacer) {
 		return fmt.Errorf("records %w: %d rows do not fit their ids", ErrUnreadable, n)
 	}
 	for _, c := range [][]int64{p.Number, p.Day, p.Paid, p.Pack} {

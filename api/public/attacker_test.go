@@ -116,7 +116,7 @@ func toldSeason(rng *rand.Rand, all []public.Waiting) []fact {
 				continue
 			}
 			w.Paid, w.Pack = paid, pack
-			out = append(out, fact{public.Form(w.Report, uuid.NewString(), d.Day, ""), w.Account, batch})
+			out = append(out, fact{public.Form(w.Report, uuid.NewString(), d.Day, ""), w.Account, batch}) // an id says no more than the batch
 			gone[d.Report] = true
 		}
 		waiting = slices.DeleteFunc(waiting, func(w public.Waiting) bool { return gone[w.ID] })

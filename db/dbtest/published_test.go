@@ -32,11 +32,10 @@ func toldOnce(t *testing.T, d *db.DB) {
 	require.NoError(t, d.Judge(ctx, "m", c.ID, db.LeaveOut))
 	require.ElementsMatch(t, []string{a.ID + " ", b.ID + " acc"}, untold(t, d))
 
-	n := 100
-	newID := func() string { n++; return recordID(n) }
+	idOf := func(number int64) string { return recordID(49 + int(number)) }
 	month := day("2026-06-01")
-	ps := []db.Publication{{ID: recordID(50), Report: a.ID, Day: month, Paid: money.Amount{Minor: 450, Currency: "EUR"}, Pack: a.Pack}, {ID: recordID(51), Report: b.ID, Day: month}}
-	told, back, err := d.Publish(ctx, ps, newID)
+	ps := []db.Publication{{Report: a.ID, Day: month, Paid: money.Amount{Minor: 450, Currency: "EUR"}, Pack: a.Pack}, {Report: b.ID, Day: month}}
+	told, back, err := d.Publish(ctx, ps, idOf)
 	require.NoError(t, err)
 	require.Equal(t, []int{2, 0}, []int{told, back})
 	require.Empty(t, untold(t, d))
@@ -75,7 +74,7 @@ func toldOnce(t *testing.T, d *db.DB) {
 	gone.Found, gone.Replaces = pricing.Withdrawn, a.ID
 	add(t, d, gone)
 	for _, want := range []int{1, 0} {
-		told, back, err = d.Publish(ctx, nil, newID)
+		told, back, err = d.Publish(ctx, nil, idOf)
 		require.NoError(t, err)
 		require.Equal(t, []int{0, want}, []int{told, back})
 	}
