@@ -125,6 +125,9 @@ const session = 12 * time.Hour
 // Login gives a key for a while to whoever knows the password. The error is
 // ErrNobody whatever was wrong.
 func (s *Service) Login(ctx context.Context, name, password string) (Admitted, error) {
+	if strings.ContainsFunc(foldName(name), notInName) {
+		return Admitted{}, ErrNobody
+	}
 	a, err := s.db.AccountNamed(ctx, foldName(name))
 	if err != nil && !isNotFound(err) {
 		return Admitted{}, err

@@ -89,8 +89,13 @@ func (s *Service) RevokeKey(ctx context.Context, c access.Caller, prefix string)
 }
 
 // ClaimReporter makes a reporter's id the caller's own if it is nobody's yet.
-// ErrDenied when it is another account's.
+// ErrDenied when it is another account's, ErrInvalid when it can be nobody's.
 func (s *Service) ClaimReporter(ctx context.Context, c access.Caller, reporter string) error {
+	if want := wantText(reporter, maxName); want != "" {
+		var fs faults
+		fs.add("reporter", quote(reporter), want)
+		return fs.err("report")
+	}
 	others, err := s.db.ClaimReporters(ctx, c.Account, []string{reporter})
 	if err == nil && len(others) > 0 {
 		err = fmt.Errorf("reporter %s: %w: it is another account's; nothing was changed", quote(reporter), ErrDenied)

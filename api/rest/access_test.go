@@ -181,6 +181,8 @@ func TestOthersObjectsAnswerLikeNone(t *testing.T) {
 	require.Empty(t, page.Reports)
 	c.do("PUT", "/v1/reports/"+uuid.NewString(), with(coffee(), "reporter", "other reporter"), "Authorization", me).problem(http.StatusForbidden)
 
+	c.do("PUT", "/v1/reports/"+uuid.NewString(), with(coffee(), "reporter", "\x00"), "Authorization", me).problem(http.StatusUnprocessableEntity).at(t, "reporter")
+
 	mine := uuid.NewString()
 	c.do("PUT", "/v1/reports/"+mine, with(coffee(), "reporter", "mine"), "Authorization", me).want(http.StatusCreated)
 	c.do("GET", "/v1/reports/"+mine, nil, "Authorization", me).want(http.StatusOK)

@@ -3,6 +3,7 @@ package rest
 import (
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/labstack/echo/v4"
 )
@@ -124,11 +125,16 @@ func (s *server) routes(e *echo.Echo) {
 // named wants every name in a path to be there: an empty one is no path.
 func named(handle echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if slices.Contains(c.ParamValues(), "") {
+		if slices.ContainsFunc(c.ParamValues(), nameless) {
 			return echo.ErrNotFound
 		}
 		return handle(c)
 	}
+}
+
+// nameless is what is no name at all, or no text.
+func nameless(s string) bool {
+	return s == "" || !utf8.ValidString(s) || strings.ContainsRune(s, 0)
 }
 
 // Routes are the method and path of everything served, as the document writes
