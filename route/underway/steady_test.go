@@ -105,7 +105,7 @@ func TestPlansStaySteady(t *testing.T) {
 	ctx := context.Background()
 	for _, name := range []string{"small-101", "small-102", "small-103"} {
 		b := instanceOf(t, name)
-		p := solved(t, b, 100_000)
+		p := solved(t, b, 400_000)
 		now := Now{Day: b.Stops[1].Arrive}
 		held, err := Aboard(b, p, now)
 		require.NoError(t, err)
