@@ -29,8 +29,7 @@ func (shareCmd) Help() string {
 	return `Serves one set of reports to many boats: each calls with a key of its account,
 brings its reports and fetches what is told to everybody. No voyage, plan or
 locker is served. Put a proxy that speaks TLS in front. Several processes may
-share one PostgreSQL. Flags may stand in the environment or in a file, see
-"hardtack config".
+share one PostgreSQL.
 
 Example:
   hardtack share --listen 127.0.0.1:8080 --metrics 127.0.0.1:9090`
