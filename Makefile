@@ -10,7 +10,7 @@
 # make drill   the long form of the drills: kills, power cuts, full disks, damage
 
 STATICCHECK = honnef.co/go/tools/cmd/staticcheck@v0.8.2
-TIMEOUT     = 14m
+TIMEOUT     = 25m
 
 .PHONY: test build demo drill release holes size cover mutate tools lint fmt vet staticcheck unit race budget quick
 
