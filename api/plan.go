@@ -82,19 +82,25 @@ type boarded struct {
 }
 
 func (s *Service) boarded(ctx context.Context, voyage string) (boarded, error) {
-	v, err := s.Voyage(ctx, voyage)
+	v, it, set, err := s.settled(ctx, voyage)
 	if err != nil {
 		return boarded{}, err
+	}
+	return s.board(ctx, v, it, set)
+}
+
+// settled is a voyage as kept, with its stops dated and how it is planned.
+func (s *Service) settled(ctx context.Context, voyage string) (route.Voyage, route.Itinerary, Settings, error) {
+	v, err := s.Voyage(ctx, voyage)
+	if err != nil {
+		return route.Voyage{}, route.Itinerary{}, Settings{}, err
 	}
 	set, err := s.Settings(ctx, voyage)
 	if err != nil {
-		return boarded{}, err
+		return route.Voyage{}, route.Itinerary{}, Settings{}, err
 	}
 	it, err := s.settle(ctx, v.Value)
-	if err != nil {
-		return boarded{}, err
-	}
-	return s.board(ctx, v.Value, it, set.Value)
+	return v.Value, it, set.Value, err
 }
 
 // board builds the brief of an itinerary, the whole of a voyage or what is

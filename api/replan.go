@@ -71,22 +71,14 @@ func (s *Service) Replan(ctx context.Context, voyage string, o ReplanOptions) (R
 
 // boardedFrom is the voyage from a day on with what is then aboard.
 func (s *Service) boardedFrom(ctx context.Context, voyage string, last Planned, o ReplanOptions) (boarded, error) {
-	v, err := s.Voyage(ctx, voyage)
-	if err != nil {
-		return boarded{}, err
-	}
-	set, err := s.Settings(ctx, voyage)
-	if err != nil {
-		return boarded{}, err
-	}
-	it, err := s.settle(ctx, v.Value)
+	v, it, set, err := s.settled(ctx, voyage)
 	if err != nil {
 		return boarded{}, err
 	}
 	if it, err = passage.From(it, o.Day); err != nil {
 		return boarded{}, invalid("voyage "+voyage, err)
 	}
-	b, err := s.board(ctx, v.Value, it, set.Value)
+	b, err := s.board(ctx, v, it, set)
 	if err != nil {
 		return boarded{}, err
 	}
