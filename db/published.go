@@ -34,9 +34,8 @@ type Untold struct {
 func (d *DB) EachUntold(ctx context.Context, each func(Untold) error) error {
 	rows, err := d.reader.QueryContext(ctx, `
 		SELECT report.id, report.port, report.item, report.day, report.found, report.replaces, report.reporter,
-			report.paid_minor, report.currency, report.pack, COALESCE(author.account, ''), change.at_ms
-		FROM report JOIN change ON change.seq = report.seq
-		LEFT JOIN author ON author.reporter = report.reporter
+			report.paid_minor, report.currency, report.pack, COALESCE(author.account, ''), report.received_ms
+		FROM report LEFT JOIN author ON author.reporter = report.reporter
 		LEFT JOIN verdict ON verdict.report = report.id
 		WHERE COALESCE(verdict.verdict, '') <> 'leave_out' AND report.found <> ''
 			AND NOT EXISTS (SELECT 1 FROM published WHERE published.report = report.id)
@@ -140,12 +139,13 @@ func (p Published) Records(ctx context.Context, f Feed, after Mark, limit int) (
 			r.port, r.item, CASE WHEN published.replaces = '' THEN r.found ELSE '' END, published.paid_minor, published.currency, published.pack
 		FROM published
 		LEFT JOIN published first ON first.id = published.replaces
-		JOIN report r ON r.id = COALESCE(first.report, published.report)
+		JOIN report_key k ON k.id = COALESCE(first.report, published.report)
+		JOIN report r ON r.id = k.id AND r.port = k.port AND r.received_ms = k.received_ms
 		WHERE (published.seq > ` + w.place(after.Seq) + ` OR published.seq = ` + w.place(after.Seq) + ` AND published.id > ` + w.place(after.ID) + `)`
 	if f.NotFrom != "" {
 		text += ` AND NOT EXISTS (SELECT 1 FROM author WHERE author.reporter = r.reporter AND author.account = ` + w.place(f.NotFrom) + `)`
 	}
-	text += f.cells(w) + ` ORDER BY published.seq, published.id LIMIT ` + w.place(limit)
+	text += f.cells(w, "r.") + ` ORDER BY published.seq, published.id LIMIT ` + w.place(limit)
 	rows, err := p.DB.reader.QueryContext(ctx, text, w.args...)
 	if err != nil {
 		return nil, fmt.Errorf("what is told: %w", err)

@@ -133,7 +133,7 @@ func (d *DB) Records(ctx context.Context, f Feed, after Mark, limit int) ([]Fed,
 	if f.Of != "" {
 		text += ` AND record.source = ` + w.place(f.Of)
 	}
-	text += f.cells(w) + ` ORDER BY seq, report.id LIMIT ` + w.place(limit)
+	text += f.cells(w, "") + ` ORDER BY seq, report.id LIMIT ` + w.place(limit)
 	out, err := feed(ctx, d.reader, text, w.args)
 	if err != nil {
 		return nil, fmt.Errorf("records: %w", err)
@@ -141,13 +141,13 @@ func (d *DB) Records(ctx context.Context, f Feed, after Mark, limit int) ([]Fed,
 	return out, nil
 }
 
-// cells narrows to ports and items.
-func (f Feed) cells(w *where) (text string) {
+// cells narrows to ports and items of a table.
+func (f Feed) cells(w *where, of string) (text string) {
 	if len(f.Ports) > 0 {
-		text += ` AND port IN (` + placesOf(w, f.Ports) + `)`
+		text += ` AND ` + of + `port IN (` + placesOf(w, f.Ports) + `)`
 	}
 	if len(f.Items) > 0 {
-		text += ` AND item IN (` + placesOf(w, f.Items) + `)`
+		text += ` AND ` + of + `item IN (` + placesOf(w, f.Items) + `)`
 	}
 	return text
 }

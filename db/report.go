@@ -143,7 +143,8 @@ func (t writeTx) insertReports(ctx context.Context, rs []pricing.Report) error {
 	if len(rs) == 1 {
 		ref = rs[0].ID
 	}
-	seq, err := t.log(ctx, KindReport, ref, added, len(rs))
+	received := t.db.Now().UnixMilli()
+	seq, err := t.logAt(ctx, received, KindReport, ref, added, len(rs))
 	if err != nil {
 		return err
 	}
@@ -152,7 +153,7 @@ func (t writeTx) insertReports(ctx context.Context, rs []pricing.Report) error {
 		rows[i] = row{
 			r.ID, string(r.Port), string(r.Item), r.Day.String(), string(r.Found), r.Paid.Minor,
 			string(r.Paid.Currency), int64(r.Pack), r.Shop, r.Reporter, string(r.Source), int64(r.Quality),
-			r.Origin, r.Note, r.Replaces, seq,
+			r.Origin, r.Note, r.Replaces, seq, received,
 		}
 	}
 	return t.bulk(ctx, reportTable, rows)
@@ -183,7 +184,9 @@ func reportsByID(ctx context.Context, q querier, ids []string) (map[string]prici
 		for i, id := range part {
 			args[i] = id
 		}
-		text := `SELECT ` + reportColumns + ` FROM report WHERE id IN (` + places(1, len(part)) + `)`
+		text := `SELECT ` + reportColumns + ` FROM (SELECT report.* FROM report_key JOIN report
+			ON report.id = report_key.id AND report.port = report_key.port AND report.received_ms = report_key.received_ms
+			WHERE report_key.id IN (` + places(1, len(part)) + `)) found_by_id`
 		err := eachReport(ctx, q, func(r pricing.Report) error { out[r.ID] = r; return nil }, text, args...)
 		if err != nil {
 			return nil, err

@@ -52,8 +52,19 @@ func (d *DB) restore(ctx context.Context, r io.ReadSeeker, over bool) error {
 }
 
 func (t writeTx) clear(ctx context.Context) error {
+	names := slices.Clone(t.db.dialect.beside)
 	for _, k := range slices.Backward(tables) {
-		if _, err := t.ExecContext(ctx, `DELETE FROM `+k.name); err != nil {
+		names = append(names, k.name)
+	}
+	there, err := t.db.tableNames(ctx) // an older schema has fewer
+	if err != nil {
+		return err
+	}
+	for _, name := range names {
+		if !slices.Contains(there, name) {
+			continue
+		}
+		if _, err := t.ExecContext(ctx, `DELETE FROM `+name); err != nil {
 			return err
 		}
 	}

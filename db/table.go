@@ -12,7 +12,7 @@ var (
 	changeTable = table{name: "change", columns: []string{"seq", "at_ms", "kind", "ref", "what", "facts"}, order: "seq"}
 	reportTable = table{name: "report", columns: []string{
 		"id", "port", "item", "day", "found", "paid_minor", "currency", "pack", "shop",
-		"reporter", "source", "quality", "origin", "note", "replaces", "seq",
+		"reporter", "source", "quality", "origin", "note", "replaces", "seq", "received_ms",
 	}, order: "id"}
 	documentTable = table{name: "document", columns: []string{"kind", "id", "revision", "body"}, order: "kind, id"}
 	lotTable      = table{name: "lot", columns: []string{

@@ -76,13 +76,17 @@ const (
 // log writes the change log's row for what the transaction does and gives its
 // number.
 func (t writeTx) log(ctx context.Context, kind Kind, ref, what string, facts int) (int64, error) {
+	return t.logAt(ctx, t.db.Now().UnixMilli(), kind, ref, what, facts)
+}
+
+func (t writeTx) logAt(ctx context.Context, atMs int64, kind Kind, ref, what string, facts int) (int64, error) {
 	var seq int64
 	if err := t.QueryRowContext(ctx, `SELECT COALESCE(MAX(seq), 0) + 1 FROM change`).Scan(&seq); err != nil {
 		return 0, err
 	}
 	_, err := t.ExecContext(ctx, `
 		INSERT INTO change (seq, at_ms, kind, ref, what, facts) VALUES ($1, $2, $3, $4, $5, $6)`,
-		seq, t.db.Now().UnixMilli(), string(kind), ref, what, facts)
+		seq, atMs, string(kind), ref, what, facts)
 	return seq, err
 }
 

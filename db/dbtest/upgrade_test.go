@@ -231,11 +231,14 @@ func TestAnUpgradeKilledAnywhere(t *testing.T) {
 	})
 }
 
+// split parts statements; what stands between $$ is part of one.
 func split(text string) []string {
 	var out []string
-	for _, s := range strings.Split(text, ";\n") {
-		if strings.TrimSpace(s) != "" {
-			out = append(out, s)
+	whole := ""
+	for _, s := range strings.SplitAfter(text, ";\n") {
+		if whole += s; strings.Count(whole, "$$")%2 == 0 && strings.TrimSpace(whole) != "" {
+			out = append(out, whole)
+			whole = ""
 		}
 	}
 	return out

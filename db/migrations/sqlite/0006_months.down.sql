@@ -1,0 +1,4 @@
+DROP VIEW report_key;
+ALTER TABLE report DROP COLUMN received_ms;
+
+UPDATE schema_mark SET version = 5;
