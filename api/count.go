@@ -130,7 +130,7 @@ func (s *Service) keepCount(ctx context.Context, vesselID string, p usage.Period
 	for _, r := range records {
 		told[r.Need] = after[r.Need]
 	}
-	out.Learned = told.Lines(s.world.Catalogue, seasonDays)
+	out.Learned = told.Lines(s.world.Catalogue, seasonOf(p.Crew, seasonDays))
 	return Kept[CountTaken]{out, revision}, nil
 }
 
@@ -229,22 +229,40 @@ func (s *Service) rates(ctx context.Context, vesselID, crew string) (usage.Rates
 	return usage.RatesOf(s.world.Catalogue, records, s.Today()), nil
 }
 
+// Used is what a crew was found to use.
+type Used struct {
+	Learned  []usage.Line   `json:"learned"`
+	Appetite usage.Appetite `json:"appetite"` // over all food
+	Words    string         `json:"words"`    // of the appetite
+}
+
 // Usage is what a crew was found to use, in words for a season of so many
 // person-days; 0 takes a hundred.
-func (s *Service) Usage(ctx context.Context, vesselID, crewID string, personDays float64) ([]usage.Line, error) {
+func (s *Service) Usage(ctx context.Context, vesselID, crewID string, personDays float64) (Used, error) {
 	if _, err := s.Vessel(ctx, vesselID); err != nil {
-		return nil, err
+		return Used{}, err
 	}
 	crew, err := s.crewFor(ctx, crewID)
 	if err != nil {
-		return nil, err
+		return Used{}, err
 	}
-	r, err := s.rates(ctx, vesselID, crew.ID)
+	records, err := s.db.Usage(ctx, vesselID, crew.ID)
 	if err != nil {
-		return nil, err
+		return Used{}, err
 	}
 	if personDays <= 0 {
 		personDays = seasonDays
 	}
-	return r.Lines(s.world.Catalogue, personDays), nil
+	cat := s.world.Catalogue
+	out := Used{
+		Learned:  usage.RatesOf(cat, records, s.Today()).Lines(cat, seasonOf(crew, personDays)),
+		Appetite: usage.AppetiteOf(cat, records, s.Today()),
+	}
+	out.Words = out.Appetite.Words()
+	return out, nil
+}
+
+// seasonOf is a season of so many person-days of a crew.
+func seasonOf(crew vessel.Crew, personDays float64) usage.Season {
+	return usage.Season{PersonDays: personDays, Days: personDays / max(1, float64(len(crew.Persons)))}
 }

@@ -127,7 +127,7 @@ func (s *Service) board(ctx context.Context, v route.Voyage, it route.Itinerary,
 	if err != nil {
 		return boarded{}, fmt.Errorf("build the brief of voyage %s: %w", v.ID, err)
 	}
-	for _, l := range rates.Lines(s.world.Catalogue, personDays(in.Crew, it)) {
+	for _, l := range rates.Lines(s.world.Catalogue, seasonOf(in.Crew, personDays(in.Crew, it))) {
 		notes.Said = append(notes.Said, "Learned from your counts: "+l.Words+".")
 	}
 	return boarded{v, it, in.Crew, Briefed{b, notes}}, nil

@@ -9,7 +9,6 @@ import (
 	"hardtack/api"
 	"hardtack/pricing/money"
 	"hardtack/route/inventory"
-	"hardtack/route/inventory/usage"
 	"hardtack/route/logbook"
 	"hardtack/route/review"
 	"hardtack/route/vessel"
@@ -98,11 +97,12 @@ func (s *server) getUsage(c echo.Context) error {
 	if err := q.err(); err != nil {
 		return err
 	}
-	lines, err := s.svc.Usage(c.Request().Context(), c.Param("vessel"), crew, days)
+	used, err := s.svc.Usage(c.Request().Context(), c.Param("vessel"), crew, days)
 	if err != nil {
 		return err
 	}
-	return hashed(c, map[string][]usage.Line{"learned": some(lines)})
+	used.Learned = some(used.Learned)
+	return hashed(c, used)
 }
 
 func (s *server) listLog(c echo.Context) error {

@@ -147,11 +147,17 @@ type aboardUsageCmd struct {
 // Run says what the crew uses.
 func (x *aboardUsageCmd) Run(c *cli, sh *shell) error {
 	return sh.aboard(c, func(s *api.Service, id string) error {
-		lines, err := s.Usage(sh.ctx, id, x.Crew, x.PersonDays)
+		used, err := s.Usage(sh.ctx, id, x.Crew, x.PersonDays)
 		if err != nil {
 			return err
 		}
-		return sh.emit(lines, func(w io.Writer) error { return describeUsage(w, lines) })
+		return sh.emit(used, func(w io.Writer) error {
+			if err := describeUsage(w, used.Learned); err != nil || used.Words == "" {
+				return err
+			}
+			_, err := fmt.Fprintln(w, used.Words+".")
+			return err
+		})
 	})
 }
 

@@ -54,12 +54,14 @@ func TestCountsTeachTheBrief(t *testing.T) {
 		return u.ok("aboard", "count", u.file("count.csv", "item,space,amount,mark,spoilt,cause\n"+text), "--day", day)
 	}
 	rate := func() float64 {
-		var out []struct {
-			Need       string
-			Rate, List float64
+		var out struct {
+			Learned []struct {
+				Need       string
+				Rate, List float64
+			}
 		}
 		require.NoError(t, json.Unmarshal([]byte(u.ok("--json", "aboard", "usage")), &out))
-		for _, l := range out {
+		for _, l := range out.Learned {
 			if l.Need == "rice" {
 				return l.Rate / l.List
 			}

@@ -174,8 +174,11 @@ func waterUsed(in Input) float64 {
 // words is next season's list, in sentences.
 func words(in Input, r Review) []string {
 	var out []string
-	for _, l := range in.Rates.Lines(in.Catalogue, r.PersonDays) {
+	for _, l := range in.Rates.Lines(in.Catalogue, usage.Season{PersonDays: r.PersonDays, Days: float64(in.To - in.From)}) {
 		out = append(out, l.Words+".")
+	}
+	if text := usage.AppetiteOf(in.Catalogue, in.Records, in.To).Words(); text != "" {
+		out = append(out, text+".")
 	}
 	for _, mark := range inventory.Marks() {
 		for _, id := range in.Catalogue.Order {

@@ -153,7 +153,7 @@ func TestLearningCurve(t *testing.T) {
 		require.Less(t, c.learned, c.listRaw)
 		require.Less(t, c.learned, c.lastRaw)
 		require.Less(t, c.error, curves[n].error, "another passage teaches something")
-		require.InDelta(t, 0.84, c.pm80, 0.08, "after %d passages", n+1)
+		require.InDelta(t, 0.80, c.pm80, 0.03, "after %d passages", n+1)
 	}
 	require.Less(t, curves[voyages].error, 0.15)
 	require.Greater(t, curves[voyages].within20, 0.75)

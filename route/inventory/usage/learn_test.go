@@ -12,7 +12,7 @@ import (
 func poisson(p Prior, trips ...Trip) Belief { return learn(p, trips, []float64{0}, []float64{1}) }
 
 func single(shape, exposure float64) Prior {
-	return Prior{Unit: 1, Of: []Component{{1, Gamma{shape, exposure}}}}
+	return Prior{Unit: 1, Of: []Component{{Weight: 1, Gamma: Gamma{shape, exposure}}}}
 }
 
 // Worked examples of the Gamma–Poisson model, with their source and evidence.
@@ -39,9 +39,12 @@ func TestPublishedRates(t *testing.T) {
 	}
 	t.Run("GAMMA-ASTHMA-4D, 90 % interval (own)", func(t *testing.T) {
 		t.Parallel()
-		low, high := poisson(single(3, 5), Trip{Used: 30, PersonDays: 20}).Interval(0.9)
-		require.InDelta(t, 0.966108, low, 1e-6)
-		require.InDelta(t, 1.719298, high, 1e-6)
+		b := poisson(single(3, 5), Trip{Used: 30, PersonDays: 20})
+		require.InDelta(t, 0.966108, b.Rate.Quantile(0.05), 1e-6)
+		require.InDelta(t, 1.719298, b.Rate.Quantile(0.95), 1e-6)
+		low, high := b.Interval(0.9)
+		require.InDelta(t, 0.966108, low, 4e-3, "by the grid")
+		require.InDelta(t, 1.719298, high, 4e-3)
 	})
 	t.Run("gp_mean: prior 8 in 40 person-days, 30 used in 100 (derived)", func(t *testing.T) {
 		t.Parallel()
@@ -56,8 +59,8 @@ func TestATripCounted(t *testing.T) {
 	b := poisson(single(10, 40), Trip{Used: 24 - 5, PersonDays: 4 * 14})
 	require.InDelta(t, 0.302083, b.Mean(), 1e-6)
 	low, high := b.Interval(0.8)
-	require.InDelta(t, 0.232792, low, 1e-6)
-	require.InDelta(t, 0.375833, high, 1e-6)
+	require.InDelta(t, 0.232792, low, 1e-3)
+	require.InDelta(t, 0.375833, high, 1e-3)
 	mean, sd := b.Forecast(80)
 	require.InDelta(t, 24.166667, mean, 1e-5)
 	require.InDelta(t, 6.656242, sd, 1e-5)
@@ -79,7 +82,7 @@ func TestARunOutSaysAtLeast(t *testing.T) {
 // on the author's page, weights by the package's formula).
 func TestAListForTwoKindsOfCrew(t *testing.T) {
 	t.Parallel()
-	prior := Prior{Unit: 1, Of: []Component{{0.88, Gamma{10, 193.5}}, {0.12, Gamma{0.2, 0.415}}}}
+	prior := Prior{Unit: 1, Of: []Component{{Weight: 0.88, Gamma: Gamma{10, 193.5}}, {Weight: 0.12, Gamma: Gamma{0.2, 0.415}}}}
 	b := poisson(prior, Trip{Used: 23, PersonDays: 643})
 	require.InDelta(t, 0.98150453, b.Kinds[0], 1e-8)
 	require.InDelta(t, 0.01849547, b.Kinds[1], 1e-8)

@@ -29,7 +29,7 @@ func (p Period) Records(cat *item.Catalogue) []Record {
 	var out []Record
 	for _, n := range cat.Needs {
 		from, ok := p.Since[n.ID]
-		if !ok || from >= p.Day || n.Appetite == item.Vessel || p.uncounted(n) {
+		if !ok || from >= p.Day || p.uncounted(n) {
 			continue
 		}
 		r := Record{Crew: p.Crew.ID, Need: n.ID, From: from, To: p.Day, PersonDays: p.exposure(n, from)}
@@ -64,8 +64,12 @@ func (p Period) uncounted(n item.Need) bool {
 	return false
 }
 
-// exposure is person-days weighted by appetite, guests counted as adults.
+// exposure is person-days weighted by appetite, guests counted as adults; of a
+// need of the boat the days on which anybody was aboard.
 func (p Period) exposure(n item.Need, from calendar.Day) float64 {
+	if n.Appetite == item.Vessel {
+		return p.manned(from)
+	}
 	days := p.Crew.PersonDays(from, 0, float64(p.Day-from), func(x vessel.Person) float64 { return x.Factor(n.Appetite) })
 	if n.Appetite == item.Food || n.Appetite == item.Coffee || n.Appetite == item.Alcohol || n.Appetite == item.Person {
 		days += logbook.Sum(p.Log, from+1, p.Day, logbook.Guests)
@@ -74,6 +78,16 @@ func (p Period) exposure(n item.Need, from calendar.Day) float64 {
 		days -= logbook.Sum(p.Log, from+1, p.Day, logbook.Ashore)
 	}
 	return max(0, days)
+}
+
+func (p Period) manned(from calendar.Day) float64 {
+	days := 0.0
+	for d := from; d < p.Day; d++ {
+		if p.Crew.PersonDays(d, 0, 1, vessel.Heads) > 0 {
+			days++
+		}
+	}
+	return days
 }
 
 // Baseline is the day each need was last counted: the latest count with an item

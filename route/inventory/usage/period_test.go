@@ -127,7 +127,7 @@ func TestLearnedRatesGoIntoACatalogueOfTheirOwn(t *testing.T) {
 	pasta, _ := mine.Need("pasta")
 	was, _ := c.Need("pasta")
 	require.Equal(t, was, pasta)
-	lines := r.Lines(c, 1000)
+	lines := r.Lines(c, Season{PersonDays: 1000})
 	require.Len(t, lines, 1)
 	require.Contains(t, lines[0].Words, "±")
 	require.Contains(t, lines[0].Words, "less over 1000 person-days")

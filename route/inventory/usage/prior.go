@@ -28,6 +28,20 @@ type Gamma struct {
 type Component struct {
 	Weight float64
 	Gamma
+	// Skewed is the share of the belief that is lognormal, of the same mean and
+	// spread: whether crews differ by sums or by factors nobody has measured.
+	Skewed float64
+}
+
+// logDensity of ln(rate).
+func (c Component) logDensity(lnRate float64) float64 {
+	if c.Skewed == 0 {
+		return c.Gamma.logDensity(lnRate)
+	}
+	variance := math.Log1p(1 / c.Shape)
+	z := lnRate - math.Log(c.Gamma.Mean()) + variance/2
+	lognormal := math.Exp(-z*z/(2*variance)) / math.Sqrt(2*math.Pi*variance)
+	return math.Log((1-c.Skewed)*math.Exp(c.Gamma.logDensity(lnRate)) + c.Skewed*lognormal)
 }
 
 // Prior is what is believed of a rate before anything was counted: a mixture,
@@ -49,6 +63,9 @@ const (
 	hardlyUse   = 0.1
 )
 
+// skewed halves the belief between the two shapes, see Component.
+const skewed = 0.5
+
 // ListPrior is a list's rate, in need-units a person-day, believed with a
 // spread between crews (standard deviation over mean). Things of choice may
 // hardly be used at all.
@@ -60,12 +77,12 @@ func ListPrior(rate, spread float64, choice, pieces bool) Prior {
 	if rate <= 0 {
 		return p
 	}
-	main := spreadGamma(rate/p.Unit, spread)
-	if !choice {
-		p.Of = []Component{{1, main}}
-		return p
+	main := Component{Weight: 1, Gamma: spreadGamma(rate/p.Unit, spread), Skewed: skewed}
+	p.Of = []Component{main}
+	if choice {
+		p.Of[0].Weight = 1 - hardlyShare
+		p.Of = append(p.Of, Component{Weight: hardlyShare, Gamma: spreadGamma(rate/p.Unit*hardlyUse, 1)})
 	}
-	p.Of = []Component{{1 - hardlyShare, main}, {hardlyShare, spreadGamma(rate/p.Unit*hardlyUse, 1)}}
 	return p
 }
 
@@ -101,7 +118,7 @@ func (g Gamma) Above(x float64) float64 {
 	return distuv.Gamma{Alpha: g.Shape, Beta: g.Exposure}.Survival(x)
 }
 
-// logDensity of ln(rate), up to nothing: it is normalised.
+// logDensity of ln(rate).
 func (g Gamma) logDensity(lnRate float64) float64 {
 	lg, _ := math.Lgamma(g.Shape)
 	return g.Shape*(math.Log(g.Exposure)+lnRate) - g.Exposure*math.Exp(lnRate) - lg

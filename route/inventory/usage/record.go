@@ -25,15 +25,29 @@ type Record struct {
 // Rates are the beliefs of one crew, by need.
 type Rates map[string]Belief
 
-// RatesOf learns from all records of one crew. A need without a record has no
-// belief here: the catalogue's list stands.
+// RatesOf learns from all records of one crew. What it was found to eat of
+// counted food says something of food that was not: see AppetiteOf. Of other
+// needs without a record there is no belief here: the catalogue's list stands.
 func RatesOf(cat *item.Catalogue, records []Record, today calendar.Day) Rates {
-	trips := map[string][]Trip{}
-	for _, r := range records {
-		trips[r.Need] = append(trips[r.Need], Trip{
-			Used: r.Used, PersonDays: r.PersonDays, RanOut: r.RanOut, Guessed: r.Guessed, AgeDays: float64(today - r.To),
-		})
+	trips := tripsOf(records, today)
+	alone := learnAlone(cat, trips)
+	tastes := tastesOf(cat, alone)
+	out := Rates{}
+	for _, n := range cat.Needs {
+		a := appetite(tastes, n.Group)
+		b, counted := alone[n.ID]
+		switch {
+		case n.Appetite == item.Food && a.Needs > 0:
+			out[n.ID] = Learn(NeedPrior(cat, n).sharing(a), trips[n.ID])
+		case counted:
+			out[n.ID] = b
+		}
 	}
+	return out
+}
+
+// learnAlone learns each need from its own records only.
+func learnAlone(cat *item.Catalogue, trips map[string][]Trip) Rates {
 	out := Rates{}
 	for _, n := range cat.Needs {
 		if t := trips[n.ID]; len(t) > 0 {
@@ -41,6 +55,16 @@ func RatesOf(cat *item.Catalogue, records []Record, today calendar.Day) Rates {
 		}
 	}
 	return out
+}
+
+func tripsOf(records []Record, today calendar.Day) map[string][]Trip {
+	trips := map[string][]Trip{}
+	for _, r := range records {
+		trips[r.Need] = append(trips[r.Need], Trip{
+			Used: r.Used, PersonDays: r.PersonDays, RanOut: r.RanOut, Guessed: r.Guessed, AgeDays: float64(today - r.To),
+		})
+	}
+	return trips
 }
 
 // shareSpread is how differently crews split a group among its needs, beside
@@ -77,18 +101,26 @@ type Line struct {
 	Need   string       `json:"need"`
 	Name   string       `json:"name"`
 	Unit   measure.Unit `json:"unit"`
-	Rate   float64      `json:"rate"`   // need-units a person-day
-	SD     float64      `json:"sd"`     // how unsure that is
-	List   float64      `json:"list"`   // what the list says
-	Trips  int          `json:"trips"`  // passages counted
-	Change float64      `json:"change"` // need-units more over the season asked for
+	Rate   float64      `json:"rate"`  // need-units a person-day; of a boat's need a day
+	SD     float64      `json:"sd"`    // how unsure that is
+	List   float64      `json:"list"`  // what the list says
+	Trips  int          `json:"trips"` // passages counted
+	Boat   bool         `json:"boat,omitempty"`
+	Over   float64      `json:"over"`   // person-days, or days, of the season asked for
+	Change float64      `json:"change"` // need-units more over it
+	Right  bool         `json:"right"`  // the list is about right
 	Hardly float64      `json:"hardly"` // chance that this crew hardly uses it at all
 	Words  string       `json:"words"`
 }
 
-// Lines words what was learned, in the catalogue's order, for a season of so
-// many person-days.
-func (r Rates) Lines(cat *item.Catalogue, personDays float64) []Line {
+// Season is what changes of a list are worded for.
+type Season struct {
+	PersonDays float64
+	Days       float64 // for needs of the boat rather than of persons
+}
+
+// Lines words what was counted, in the catalogue's order, for a season.
+func (r Rates) Lines(cat *item.Catalogue, s Season) []Line {
 	var out []Line
 	for _, n := range cat.Needs {
 		b, ok := r[n.ID]
@@ -97,27 +129,36 @@ func (r Rates) Lines(cat *item.Catalogue, personDays float64) []Line {
 		}
 		l := Line{
 			Need: n.ID, Name: n.Name, Unit: n.Unit, Rate: b.Mean(), SD: b.SD(), List: n.PerPersonDay, Trips: b.Trips,
-			Change: (b.Mean() - n.PerPersonDay) * personDays,
+			Boat: n.Appetite == item.Vessel, Over: s.PersonDays,
 		}
+		if l.Boat {
+			l.Over = s.Days
+		}
+		l.Change = (l.Rate - l.List) * l.Over
+		l.Right = math.Abs(l.Rate-l.List) < l.SD
 		if len(b.Kinds) > 1 {
 			l.Hardly = b.Kinds[1]
 		}
-		l.Words = l.words(personDays)
+		l.Words = l.words()
 		out = append(out, l)
 	}
 	return out
 }
 
-func (l Line) words(personDays float64) string {
-	text := fmt.Sprintf("%s: we use %s ± %s a person-day (%s), list says %s",
-		l.Name, amount(l.Rate, l.Unit), amount(l.SD, l.Unit), passages(l.Trips), amount(l.List, l.Unit))
+func (l Line) words() string {
+	per := "person-day"
+	if l.Boat {
+		per = "day"
+	}
+	text := fmt.Sprintf("%s: we use %s ± %s a %s (%s), list says %s",
+		l.Name, amount(l.Rate, l.Unit), amount(l.SD, l.Unit), per, passages(l.Trips), amount(l.List, l.Unit))
 	switch {
-	case math.Abs(l.Rate-l.List) < l.SD:
+	case l.Right:
 		text += ": the list is about right"
 	case l.Change < 0:
-		text += fmt.Sprintf(": buy %s less over %.0f person-days", amount(-l.Change, l.Unit), personDays)
+		text += fmt.Sprintf(": buy %s less over %.0f %ss", amount(-l.Change, l.Unit), l.Over, per)
 	default:
-		text += fmt.Sprintf(": buy %s more over %.0f person-days", amount(l.Change, l.Unit), personDays)
+		text += fmt.Sprintf(": buy %s more over %.0f %ss", amount(l.Change, l.Unit), l.Over, per)
 	}
 	if l.Hardly > 0.5 {
 		text += "; this crew hardly uses it"
