@@ -23,6 +23,7 @@ type dialect struct {
 	write, read   sql.TxOptions
 	tryLock       string // takes a lock of the session by its number, or says no; empty where one process has the file
 	unlock        string
+	walled        string // whether walls hold for the role in use; empty where there are none
 	workFor       string // names the account a transaction works for; empty where there are no walls
 	oneWriter     string // first statement of a write, empty where begin itself waits
 	tableNames    string
@@ -32,6 +33,7 @@ type dialect struct {
 	exists   func(url string) bool
 	migrator func(*sql.DB) (database.Driver, error)
 	bulk     func(context.Context, *sql.Conn, *sql.Tx, table, []row) error
+	grants   func(schema, role string) []string                         // lets a role work with what is kept; nil where there are none
 	beside   []string                                                   // tables that follow from others: filled with them, never backed up
 	copyAs   func(ctx context.Context, url, to string) error            // before a migration; nil where an operator sees to it
 	examine  func(ctx context.Context, d *sql.DB, url string) []Finding // what only this kind of database can be asked

@@ -22,6 +22,7 @@ var postgres = dialect{
 	read:    sql.TxOptions{Isolation: sql.LevelRepeatableRead, ReadOnly: true},
 	tryLock: `SELECT pg_try_advisory_lock($1)`,
 	unlock:  `SELECT pg_advisory_unlock($1)`,
+	walled:  roleIsWalled,
 	workFor: `SELECT set_config('hardtack.account', $1, true)`,
 	// Taken before the snapshot is, so that waiting writers see what those
 	// before them wrote, and the log's numbers rise in commit order.
@@ -36,6 +37,7 @@ var postgres = dialect{
 		return migratepgx.WithInstance(d, &migratepgx.Config{})
 	},
 	bulk:   copyInto,
+	grants: grantsTo,
 	beside: []string{keyOfReports.name},
 	retry:  func(err error) bool { c := postgresCode(err); return c == "40001" || c == "40P01" },
 	full:   func(err error) bool { return postgresCode(err) == "53100" },
@@ -51,6 +53,8 @@ func openPostgres(url string) (reader, writer *sql.DB, err error) {
 	d.SetMaxIdleConns(8)
 	return d, d, nil
 }
+
+const roleIsWalled = `SELECT NOT (rolsuper OR rolbypassrls) FROM pg_roles WHERE rolname = current_user`
 
 // keyOfReports keeps the ids of reports apart from the tables of the months,
 // none of which could see that another one has an id already.
@@ -81,6 +85,21 @@ func copyInto(ctx context.Context, c *sql.Conn, tx *sql.Tx, t table, rows []row)
 		return err
 	}
 	return copyRows(ctx, c, t, rows)
+}
+
+// grantsTo lets a role read and write rows, lock the log and have a new month
+// made. The mark of the schema it may only read.
+func grantsTo(schema, role string) []string {
+	to := " TO " + pgx.Identifier{role}.Sanitize()
+	out := []string{
+		"GRANT USAGE ON SCHEMA " + pgx.Identifier{schema}.Sanitize() + to,
+		"GRANT SELECT ON schema_mark" + to,
+		"GRANT EXECUTE ON FUNCTION report_month(BIGINT)" + to,
+	}
+	for _, t := range append([]table{keyOfReports}, tables...) {
+		out = append(out, "GRANT SELECT, INSERT, UPDATE, DELETE ON "+t.name+to)
+	}
+	return out
 }
 
 // monthOf numbers the months.

@@ -197,17 +197,34 @@ func examineRoom(path string) Finding {
 	return well(about, "%d MB of the disk are free", free>>20)
 }
 
-// examinePostgres asks whether the server keeps what it acknowledges.
+// examinePostgres asks whether the server keeps what it acknowledges, and
+// accounts apart.
 func examinePostgres(ctx context.Context, d *sql.DB, url string) []Finding {
-	const about = "durability"
+	kept := well("durability", "the server writes to its disk before it acknowledges")
 	for _, setting := range []string{"fsync", "full_page_writes", "synchronous_commit"} {
 		var value string
 		if err := d.QueryRowContext(ctx, `SHOW `+setting).Scan(&value); err != nil {
 			return []Finding{wrong("place", "see that the server runs and the address is right", "%s: %v", Redact(url), err)}
 		}
 		if value == "off" {
-			return []Finding{wrong(about, "set "+setting+" = on in the server's configuration", "%s is off: a power cut may take what was acknowledged", setting)}
+			kept = wrong("durability", "set "+setting+" = on in the server's configuration", "%s is off: a power cut may take what was acknowledged", setting)
+			break
 		}
 	}
-	return []Finding{well(about, "the server writes to its disk before it acknowledges")}
+	return []Finding{kept, examineWalls(ctx, d)}
+}
+
+// examineWalls asks whether the role in use sees over the walls between
+// accounts.
+func examineWalls(ctx context.Context, d *sql.DB) Finding {
+	const about = "walls"
+	var holds bool
+	switch err := d.QueryRowContext(ctx, roleIsWalled).Scan(&holds); {
+	case err != nil:
+		return wrong(about, "see that the server runs", "%v", err)
+	case !holds:
+		return note(about, `to share it among boats, serve as a role with fewer rights: "hardtack migrate up --role NAME"`,
+			"the database lets this role through the walls between accounts")
+	}
+	return well(about, "the database itself keeps accounts apart")
 }

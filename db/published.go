@@ -103,11 +103,14 @@ type takenBack struct{ of, day string }
 // toTakeBack are those told whose report does not stand any more.
 func (t writeTx) toTakeBack(ctx context.Context) ([]takenBack, error) {
 	rows, err := t.QueryContext(ctx, `
-		SELECT published.id, published.day FROM published JOIN report ON report.id = published.report
-		WHERE NOT EXISTS (SELECT 1 FROM published back WHERE back.replaces = published.id) AND (
-			EXISTS (SELECT 1 FROM report later WHERE later.replaces = report.id AND later.reporter = report.reporter)
-			OR EXISTS (SELECT 1 FROM verdict WHERE verdict.report = report.id AND verdict.verdict = 'leave_out'))
-		ORDER BY published.id`)
+		SELECT id, day FROM published
+		WHERE report IN (
+			SELECT report.id FROM report later JOIN report_key k ON k.id = later.replaces
+			JOIN report ON report.id = k.id AND report.port = k.port AND report.received_ms = k.received_ms
+			WHERE later.replaces <> '' AND later.reporter = report.reporter
+			UNION SELECT report FROM verdict WHERE verdict = 'leave_out')
+		AND NOT EXISTS (SELECT 1 FROM published back WHERE back.replaces = published.id)
+		ORDER BY id`)
 	if err != nil {
 		return nil, err
 	}

@@ -23,6 +23,13 @@ func filled(t *testing.T, e dbtest.Engine) *db.DB {
 	t.Helper()
 	d := dbtest.Open(t, e)
 	d.Now = func() time.Time { return time.UnixMilli(1_780_000_000_123) }
+	fill(t, d)
+	return d
+}
+
+// fill puts in some of everything.
+func fill(t *testing.T, d *db.DB) {
+	t.Helper()
 	add(t, d, season(4_321)...)
 	add(t, d, coffee("<&é帆>"))
 	putDoc(t, d, db.KindVessel, "v", `{"a": [1, 2.50]}`, db.Absent)
@@ -37,7 +44,6 @@ func filled(t *testing.T, e dbtest.Engine) *db.DB {
 		{Currency: "EUR", Day: day("2026-01-01"), PerReference: 1},
 		{Currency: "GBP", Day: day("2026-01-01"), PerReference: 0.1 + 0.2, Source: "invented"},
 	}))
-	return d
 }
 
 func backup(t *testing.T, d *db.DB) []byte {

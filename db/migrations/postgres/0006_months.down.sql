@@ -1,3 +1,4 @@
+DROP INDEX published_replaces;
 DROP FUNCTION report_month(BIGINT);
 DROP TABLE report_key;
 ALTER TABLE report RENAME TO report_parted;

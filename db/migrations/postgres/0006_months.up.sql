@@ -23,7 +23,7 @@ CREATE TABLE report (
 	replaces   TEXT COLLATE "C" NOT NULL,
 	seq        BIGINT NOT NULL, -- the change it came with
 	received_ms BIGINT NOT NULL, -- Unix milliseconds, that of the change
-	PRIMARY KEY (id, port, received_ms)
+	PRIMARY KEY (port, received_ms, id)
 ) PARTITION BY RANGE (received_ms);
 CREATE INDEX report_seq ON report (seq, id);
 CREATE INDEX report_day ON report (day, id);
@@ -68,5 +68,8 @@ INSERT INTO report SELECT w.id, w.port, w.item, w.day, w.found, w.paid_minor, w.
 	FROM report_whole w LEFT JOIN change ON change.seq = w.seq;
 INSERT INTO report_key SELECT id, port, received_ms FROM report;
 DROP TABLE report_whole;
+
+-- What was taken back of what is told.
+CREATE INDEX published_replaces ON published (replaces) WHERE replaces <> '';
 
 UPDATE schema_mark SET version = 6;

@@ -1,3 +1,4 @@
+DROP INDEX published_replaces;
 DROP VIEW report_key;
 ALTER TABLE report DROP COLUMN received_ms;
 

@@ -6,4 +6,7 @@ UPDATE report SET received_ms = COALESCE((SELECT at_ms FROM change WHERE change.
 -- tables and needs one of its own for this.
 CREATE VIEW report_key AS SELECT id, port, received_ms FROM report;
 
+-- What was taken back of what is told.
+CREATE INDEX published_replaces ON published (replaces) WHERE replaces <> '';
+
 UPDATE schema_mark SET version = 6;
