@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -76,4 +77,45 @@ func Together(each ...[]Step) []Step {
 		out = append(out, step)
 	}
 	return out
+}
+
+// RepriceAs is Reprice for one who knows from Steps how many packs to expect.
+// Where another number comes out, the need is solved again by way of a price at
+// which many more or none are taken, and the cheaper plan is given.
+func RepriceAs(ctx context.Context, b Brief, p Plan, shelf Shelf, price float64, packs int) (Brief, Plan, error) {
+	again, q, err := Reprice(ctx, b, p, shelf, price)
+	if err != nil {
+		return again, q, err
+	}
+	need, item := b.place(shelf)
+	taken, detour := q.taken(shelf), 0.0
+	if taken == packs || need < 0 {
+		return again, q, nil
+	}
+	if taken > packs {
+		detour = b.Needs[need].forbidding(&b.Needs[need].Items[item], shelf.Pack)
+	}
+	by, r, err := Reprice(ctx, b, p, shelf, detour)
+	if err != nil {
+		return by, r, err
+	}
+	if by, r, err = Reprice(ctx, by, r, shelf, price); err != nil || r.Cost.Total >= q.Cost.Total {
+		return again, q, err
+	}
+	r.Bound = q.Bound // of the same brief
+	if r.Gap = 0; r.Cost.Total > 0 {
+		r.Gap = (r.Cost.Total - r.Bound) / r.Cost.Total
+	}
+	return by, r, nil
+}
+
+// taken is how many packs of a shelf a plan buys.
+func (p Plan) taken(shelf Shelf) int {
+	packs := 0
+	for _, x := range p.Purchases {
+		if x.Need == shelf.Need && x.Item == shelf.Item && x.Stop == shelf.Stop && x.Pack == shelf.Pack {
+			packs += x.Packs
+		}
+	}
+	return packs
 }

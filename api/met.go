@@ -1,0 +1,235 @@
+package api
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"hardtack/pricing/money"
+	"hardtack/route/plan"
+	"hardtack/route/underway"
+)
+
+// Met is a price really asked for a pack on a shelf.
+type Met struct {
+	Item     string         `json:"item"`
+	Pack     string         `json:"pack,omitempty"`     // as ShelfAsk
+	Price    string         `json:"price"`              // of the pack: "4.49"
+	Currency money.Currency `json:"currency,omitempty"` // empty: the port's
+}
+
+// MetOptions are the prices met at a stop, in the order they were met.
+type MetOptions struct {
+	Stop   int         `json:"stop"`
+	Prices []Met       `json:"prices"`          // the answer is about the last; those before count as met
+	Whole  bool        `json:"whole,omitempty"` // also plan every other need again from there
+	Budget plan.Budget `json:"-"`               // of Whole
+}
+
+// Repriced is what a real price changes in a voyage's last plan.
+type Repriced struct {
+	Shelf      Shelf               `json:"shelf"`      // with its steps as all prices before stand
+	Price      float64             `json:"price"`      // of the pack, the skipper's money
+	Take       int                 `json:"take"`       // packs now
+	Dearer     float64             `json:"dearer"`     // what the season costs more than before this price
+	Difference underway.Difference `json:"difference"` // its needs planned again, all others as they are
+	Whole      *WholeSeason        `json:"whole,omitempty"`
+	Words      []string            `json:"words"`
+}
+
+// WholeSeason is what planning every need again adds to that.
+type WholeSeason struct {
+	Take       int                 `json:"take"`       // packs after it
+	Saves      float64             `json:"saves"`      // against the answer at once
+	Anyway     float64             `json:"anyway"`     // the same search saves so much without the new price
+	Difference underway.Difference `json:"difference"` // against the answer at once
+	Words      []string            `json:"words"`
+}
+
+// mostMet bounds the prices of one question.
+const mostMet = 200
+
+// Reprice says at once how many packs to take at a real price, and what
+// changes elsewhere in the season. Nothing is kept: report the price, or carry
+// the receipt home, and plan anew. Errors: ErrNotFound as Shelf, ErrInvalid.
+func (s *Service) Reprice(ctx context.Context, voyage string, o MetOptions) (Repriced, error) {
+	if len(o.Prices) == 0 || len(o.Prices) > mostMet {
+		var fs faults
+		fs.add("prices", fmt.Sprint(len(o.Prices)), fmt.Sprintf("1 to %d", mostMet))
+		return Repriced{}, fs.err("prices met")
+	}
+	kept, err := s.LastPlan(ctx, voyage)
+	if err != nil {
+		return Repriced{}, err
+	}
+	m := &meeting{Service: s, ctx: ctx, planned: kept.Value, brief: kept.Value.Brief, plan: kept.Value.Plan}
+	for i := range o.Prices {
+		if err := m.meet(o, i, i == len(o.Prices)-1); err != nil {
+			return Repriced{}, err
+		}
+	}
+	if o.Whole {
+		return m.out, m.whole(o.Budget)
+	}
+	return m.out, nil
+}
+
+// meeting is a plan that prices met change one after the other.
+type meeting struct {
+	*Service
+	ctx     context.Context
+	planned Planned // as kept
+	brief   plan.Brief
+	plan    plan.Plan
+	before  struct { // the price the answer is about
+		brief plan.Brief
+		plan  plan.Plan
+	}
+	out Repriced
+}
+
+func (m *meeting) meet(o MetOptions, i int, answer bool) error {
+	met := o.Prices[i]
+	x, err := m.named(m.planned, ShelfAsk{met.Item, o.Stop, met.Pack})
+	if err != nil {
+		return err
+	}
+	price, err := m.home(x, met, fmt.Sprintf("prices[%d].", i))
+	if err != nil {
+		return err
+	}
+	if m.brief, m.plan, err = x.put(m.brief, m.plan); err != nil {
+		return err
+	}
+	x.Planned = x.taken(m.plan)
+	m.before.brief, m.before.plan = m.brief, m.plan
+	if answer {
+		if err := x.ask(m.ctx, m.brief, m.plan); err != nil {
+			return err
+		}
+	}
+	for i, sh := range x.shelves {
+		if answer {
+			m.brief, m.plan, err = plan.RepriceAs(m.ctx, m.brief, m.plan, sh, price, plan.At(x.each[i], price))
+		} else {
+			m.brief, m.plan, err = plan.Reprice(m.ctx, m.brief, m.plan, sh, price)
+		}
+		if err != nil {
+			return shelfError(err)
+		}
+	}
+	if err := m.ctx.Err(); err != nil || !answer {
+		return err
+	}
+	m.out = Repriced{Shelf: x, Price: price, Take: x.taken(m.plan), Dearer: m.plan.Cost.Total - m.before.plan.Cost.Total}
+	if m.out.Difference, err = m.differ(m.brief, m.before.plan, m.plan); err != nil {
+		return err
+	}
+	m.out.Words = m.out.say()
+	return nil
+}
+
+// home is a price met in the skipper's money.
+func (m *meeting) home(x Shelf, met Met, path string) (float64, error) {
+	var fs faults
+	c := cmp.Or(met.Currency, x.There)
+	a, err := money.Parse(met.Price, c)
+	switch {
+	case money.CheckCurrency(c) != nil:
+		fs.add(path+"currency", quote(string(c)), "an ISO 4217 code such as EUR")
+	case err != nil || a.Minor < 0 || a.Minor > maxMinor:
+		fs.add(path+"price", quote(met.Price), "a decimal number as "+string(c)+" is paid, such as "+money.Amount{Minor: 1250, Currency: c}.Decimal())
+	}
+	if err := fs.err("prices met"); err != nil || c == x.Currency {
+		return a.Float(), err
+	}
+	if c == x.There && x.Local > 0 {
+		return a.Float() / x.Local, nil
+	}
+	p, err := m.place(m.ctx)
+	if err != nil {
+		return 0, err
+	}
+	if per, _, err := m.rate(p)(c); err == nil && per > 0 && m.planned.Notes.PerRef > 0 {
+		return a.Float() / per * m.planned.Notes.PerRef, nil
+	}
+	fs.add(path+"currency", quote(string(c)), "a currency with a rate of exchange; add one or say the price in another")
+	return 0, fs.err("prices met")
+}
+
+// differ sets two plans of one brief side by side.
+func (m *meeting) differ(b plan.Brief, old, p plan.Plan) (underway.Difference, error) {
+	same := make([]int, len(b.Stops))
+	for i := range same {
+		same[i] = i
+	}
+	kept, err := underway.Restate(b, old, 0)
+	if err != nil {
+		return underway.Difference{}, fmt.Errorf("what the old lists cost now: %w", err)
+	}
+	moved := underway.Moved(b, underway.Orders(b, same, old), p)
+	steady := underway.Steady{Plan: p, Best: p.Cost.Total, Kept: &kept.Cost, Moved: moved}
+	return underway.Differ(b, steady, same, old, 0, m.names(Briefed{b, m.planned.Notes})), nil
+}
+
+// wholeWork is the usual budget for planning every need again: a second or
+// two for a long season.
+const wholeWork = 50_000
+
+// whole plans every need again, with the price and without it.
+func (m *meeting) whole(budget plan.Budget) error {
+	budget.Work = cmp.Or(budget.Work, wholeWork)
+	better, err := plan.Resume(m.ctx, m.brief, m.plan, budget)
+	if err != nil {
+		return err
+	}
+	anyway, err := plan.Resume(m.ctx, m.before.brief, m.before.plan, budget)
+	if err != nil {
+		return err
+	}
+	if err := m.ctx.Err(); err != nil {
+		return err
+	}
+	w := WholeSeason{Take: m.out.Shelf.taken(better), Saves: m.plan.Cost.Total - better.Cost.Total, Anyway: m.before.plan.Cost.Total - anyway.Cost.Total}
+	if w.Difference, err = m.differ(m.brief, m.plan, better); err != nil {
+		return err
+	}
+	w.Words = w.say(m.out.Shelf)
+	m.out.Whole = &w
+	return nil
+}
+
+func (r *Repriced) say() []string {
+	x := &r.Shelf
+	out := []string{fmt.Sprintf("At %s take %d × %s %s%s.", x.price(r.Price), r.Take, x.Label, x.Name, wereOf(r.Take, x.Planned))}
+	out = append(out, r.Difference.Words...)
+	switch {
+	case math.Abs(r.Dearer) < 0.005:
+		return append(out, "The season costs as much as before.")
+	case r.Dearer > 0:
+		return append(out, fmt.Sprintf("The season costs %.2f %s more for it.", r.Dearer, x.Currency))
+	}
+	return append(out, fmt.Sprintf("The season costs %.2f %s less for it.", -r.Dearer, x.Currency))
+}
+
+func wereOf(now, planned int) string {
+	if now == planned {
+		return ", as planned"
+	}
+	return fmt.Sprintf(" instead of %d", planned)
+}
+
+// littleElsewhere is the share of a plan's cost below which a change is not
+// put down to a price.
+const littleElsewhere = 1e-4
+
+func (w *WholeSeason) say(x Shelf) []string {
+	due := w.Saves - w.Anyway
+	if due <= littleElsewhere*w.Difference.Cost.Total {
+		return []string{fmt.Sprintf("Every need planned again saves %.2f %s more, %.2f of it at the old price as well: this price changes nothing else worth while.",
+			w.Saves, x.Currency, min(w.Saves, w.Anyway))}
+	}
+	return slices.Concat([]string{fmt.Sprintf("Every need planned again saves %.2f %s more, %.2f of it for this price:", w.Saves, x.Currency, due)}, w.Difference.Words)
+}
