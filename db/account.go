@@ -236,11 +236,19 @@ func (d *DB) EraseAccount(ctx context.Context, by, id, unnamed string) error {
 		if _, err := accountWhere(ctx, t.QueryRowContext, "id", id); err != nil {
 			return err
 		}
+		reporters, err := strings1(ctx, t.Tx, `SELECT reporter FROM author WHERE account = $1 ORDER BY reporter`, id)
+		if err != nil {
+			return err
+		}
+		for _, r := range reporters { // plain enough for reports that lie on other machines
+			if _, err := t.ExecContext(ctx, `UPDATE report SET reporter = $1, note = '', shop = '' WHERE reporter = $2`, unnamed, r); err != nil {
+				return err
+			}
+		}
 		for _, s := range []struct {
 			text string
 			args []any
 		}{
-			{`UPDATE report SET reporter = $1, note = '', shop = '' WHERE reporter IN (SELECT reporter FROM author WHERE account = $2)`, []any{unnamed, id}},
 			{`UPDATE record SET carrier = '' WHERE carrier = $1`, []any{id}},
 			{`DELETE FROM author WHERE account = $1`, []any{id}},
 			{`DELETE FROM access_key WHERE account = $1`, []any{id}},
