@@ -107,6 +107,8 @@ func (s *server) endpoints() []endpoint {
 		{"GET", "/v1/voyages/:voyage/list", s.getList},
 		{"GET", "/v1/voyages/:voyage/ahead", s.getAhead},
 		{"GET", "/v1/voyages/:voyage/worth", s.getWorth},
+		{"GET", "/v1/voyages/:voyage/shelf", s.getShelf},
+		{"POST", "/v1/voyages/:voyage/shelf", s.postShelf},
 
 		{"GET", "/v1/stores-lists", s.listStoresLists},
 		{"GET", "/v1/stores-lists/:list", s.getStoresList},

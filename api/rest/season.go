@@ -34,14 +34,21 @@ type replanRequest struct {
 // mostWork is what a server searches at most for one who asks.
 const mostWork = 2 * plan.DefaultWork
 
+func workFault(what string, work int) error {
+	if work < 0 || work > mostWork {
+		return &api.InvalidError{What: what, Faults: []api.Fault{{Path: "work", Problem: "want 0 to 1000000"}}}
+	}
+	return nil
+}
+
 // postReplan plans the rest of a voyage; it is kept when accepted.
 func (s *server) postReplan(c echo.Context) error {
 	var in replanRequest
 	if err := s.readPlain(c, &in); err != nil {
 		return err
 	}
-	if in.Work < 0 || in.Work > mostWork {
-		return &api.InvalidError{What: "replan", Faults: []api.Fault{{Path: "work", Problem: "want 0 to 1000000"}}}
+	if err := workFault("replan", in.Work); err != nil {
+		return err
 	}
 	in.Budget.Work = in.Work
 	ctx, cancel := context.WithTimeout(c.Request().Context(), s.opts.PlanTime+30*time.Second)

@@ -23,6 +23,7 @@ type cli struct {
 	List       listCmd       `cmd:"" help:"Print the shopping lists of a plan."`
 	Ahead      aheadCmd      `cmd:"" help:"Say where ahead a thing is sold."`
 	Worth      worthCmd      `cmd:"" help:"Say up to which price a thing is worth buying rather than waiting."`
+	Shelf      shelfCmd      `cmd:"" help:"Say up to which price how many to take, and what a real price changes."`
 	Scale      scaleCmd      `cmd:"" help:"Turn a stores list into one for any crew and days."`
 	Report     reportCmd     `cmd:"" help:"Report what things cost."`
 	Import     importCmd     `cmd:"" help:"Take reports from a CSV file."`
