@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"hardtack/db/dbtest"
+	"hardtack/pricing/calendar"
 	"hardtack/route/inventory"
 	"hardtack/route/logbook"
 	"hardtack/route/vessel"
@@ -114,4 +115,40 @@ func TestTheLogRefusesWhatItCannotKeep(t *testing.T) {
 	log, err := s.Log(ctx, "v", 0, 0)
 	require.NoError(t, err)
 	require.Len(t, log, 1)
+}
+
+// A swap told of empties the cylinder that came off, and the gas of the next
+// brief is what the cylinders then hold; told twice it counts once, and one
+// told late changes nothing.
+func TestAGasSwapChangesTheCylinders(t *testing.T) {
+	t.Parallel()
+	s, ctx := aboard(t), context.Background()
+	kept, err := s.Vessel(ctx, "v")
+	require.NoError(t, err)
+	v := kept.Value
+	v.Cylinders = []vessel.Cylinder{{Kg: 6, Full: 0.2}, {Kg: 6, Full: 1}}
+	_, err = s.PutVessel(ctx, v, AnyRevision)
+	require.NoError(t, err)
+	tell := func(id string, k logbook.Kind, kg float64, ago int) {
+		t.Helper()
+		_, err := s.AddLog(ctx, "v", logbook.Entry{ID: id, Kind: k, Amount: kg, Day: s.Today() - calendar.Day(ago)})
+		require.NoError(t, err)
+	}
+	gas := func() float64 {
+		t.Helper()
+		k, err := s.Vessel(ctx, "v")
+		require.NoError(t, err)
+		return k.Value.GasKg()
+	}
+	tell("s1", logbook.GasSwap, 6, 5)
+	require.InDelta(t, 6, gas(), 1e-9, "1.2 kg came off as empty")
+	tell("s1", logbook.GasSwap, 6, 5)
+	require.InDelta(t, 6, gas(), 1e-9)
+	tell("s0", logbook.GasSwap, 6, 60)
+	require.InDelta(t, 6, gas(), 1e-9)
+	tell("f1", logbook.GasFilled, 6, 1)
+	require.InDelta(t, 12, gas(), 1e-9)
+	stands, err := s.Gas(ctx, "v", TankOptions{Days: 10})
+	require.NoError(t, err)
+	require.InDelta(t, 12-2*5*stands.Rate, stands.Aboard, 1e-6, "two people have cooked for five days since")
 }

@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"slices"
 
@@ -10,6 +11,7 @@ import (
 	"hardtack/route/inventory"
 	"hardtack/route/logbook"
 	"hardtack/route/pest"
+	"hardtack/route/tankage"
 	"hardtack/route/vessel"
 )
 
@@ -52,13 +54,45 @@ func (s *Service) AddLog(ctx context.Context, vesselID string, e logbook.Entry) 
 	if err := rd.faults.err("log"); err != nil {
 		return e, err
 	}
-	if err := s.db.AddLog(ctx, vesselID, e); err != nil {
+	if err := s.keepLog(ctx, b.Vessel, e); err != nil {
 		if errors.Is(err, db.ErrInvalid) {
 			err = invalid("log", err)
 		}
 		return e, err
 	}
 	return e, s.readLocker(ctx, b, e)
+}
+
+// keepLog writes an entry, and with it how the gas stands after one that tells
+// of cylinders. One that is older than another of those changes none.
+func (s *Service) keepLog(ctx context.Context, v vessel.Vessel, e logbook.Entry) error {
+	if e.Kind != logbook.GasSwap && e.Kind != logbook.GasFilled || len(v.Cylinders) == 0 {
+		return s.db.AddLog(ctx, v.ID, e)
+	}
+	log, err := s.db.Log(ctx, v.ID, e.Day+1, 0)
+	if err != nil || len(logbook.Between(log, e.Day+1, 1<<30, logbook.GasSwap, logbook.GasFilled)) > 0 {
+		return errors.Join(err, s.db.AddLog(ctx, v.ID, e))
+	}
+	for n := 0; ; n++ {
+		kept, err := s.Vessel(ctx, v.ID)
+		if err != nil {
+			return err
+		}
+		v = kept.Value
+		if e.Kind == logbook.GasSwap {
+			v.Cylinders = tankage.Swap(v.Cylinders, e.Amount)
+		} else {
+			v.Cylinders = tankage.Fill(v.Cylinders, e.Amount)
+		}
+		body, err := json.Marshal(v)
+		if err != nil {
+			return err
+		}
+		err = s.db.AddLogWith(ctx, v.ID, e, db.With{Kind: db.KindVessel, ID: v.ID, Body: body}, kept.Revision)
+		if !errors.Is(err, ErrStale) || n == 5 {
+			return err
+		}
+	}
 }
 
 // readLocker keeps a temperature with its locker, if that is newer.

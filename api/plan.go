@@ -115,9 +115,7 @@ func (s *Service) board(ctx context.Context, v route.Voyage, it route.Itinerary,
 		return boarded{}, err
 	}
 	in.Catalogue = rates.Apply(s.world.Catalogue)
-	o := &in.Options
-	o.WaterLPerDay, o.GasKgPerDay, err = s.learnedTanks(ctx, in.Vessel.ID, in.Crew, o.WaterLPerDay, o.GasKgPerDay)
-	if err != nil {
+	if err := s.learnedTanks(ctx, &in); err != nil {
 		return boarded{}, err
 	}
 	b, notes, err := brief.Build(in)

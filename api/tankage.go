@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"hardtack/pricing/calendar"
+	"hardtack/route/brief"
 	"hardtack/route/inventory/usage"
 	"hardtack/route/logbook"
 	"hardtack/route/tankage"
@@ -72,6 +73,7 @@ func (s *Service) Gas(ctx context.Context, vesselID string, o TankOptions) (Tank
 		return Tank{}, err
 	}
 	b := tankage.Gas(t.log, t.heads, s.Today(), s.listRate("lpg"), gasSpread)
+	t.vessel.Cylinders = tankage.Now(t.vessel.Cylinders, t.log, t.heads, s.Today(), b)
 	out := t.stands(b, t.vessel.GasKg(), 0)
 	out.Unit, out.Caution, out.Notes = "kg", tankage.GasCaution, tankage.GasNotes()
 	for _, e := range logbook.Between(t.log, 0, 1<<30, logbook.Remark) {
@@ -189,18 +191,21 @@ func (t tanked) stands(b usage.Belief, aboard, made float64) Tank {
 }
 
 // learnedTanks fills what the skipper did not say of water and gas from what
-// was learned, never below the least for drinking and food.
-func (s *Service) learnedTanks(ctx context.Context, vesselID string, crew vessel.Crew, water, gas float64) (float64, float64, error) {
-	log, err := s.db.Log(ctx, vesselID, 0, 0)
+// was learned, never below the least for drinking and food, and takes off the
+// cylinder in use what was burnt since it was put on.
+func (s *Service) learnedTanks(ctx context.Context, in *brief.Input) error {
+	log, err := s.db.Log(ctx, in.Vessel.ID, 0, 0)
 	if err != nil {
-		return water, gas, err
+		return err
 	}
-	t := tanked{crew: crew, log: log}
-	if b := tankage.Water(log, t.heads, s.Today(), s.listRate("water"), waterSpread); water == 0 && b.Trips > 0 {
-		water = max(b.Mean(), tankage.Least)
+	t, o := tanked{crew: in.Crew, log: log}, &in.Options
+	if b := tankage.Water(log, t.heads, s.Today(), s.listRate("water"), waterSpread); o.WaterLPerDay == 0 && b.Trips > 0 {
+		o.WaterLPerDay = max(b.Mean(), tankage.Least)
 	}
-	if b := tankage.Gas(log, t.heads, s.Today(), s.listRate("lpg"), gasSpread); gas == 0 && b.Trips > 0 {
-		gas = b.Mean()
+	b := tankage.Gas(log, t.heads, s.Today(), s.listRate("lpg"), gasSpread)
+	if o.GasKgPerDay == 0 && b.Trips > 0 {
+		o.GasKgPerDay = b.Mean()
 	}
-	return water, gas, nil
+	in.Vessel.Cylinders = tankage.Now(in.Vessel.Cylinders, log, t.heads, s.Today(), b)
+	return nil
 }

@@ -20,24 +20,58 @@ func (d *DB) AddLog(ctx context.Context, of string, entries ...logbook.Entry) er
 		}
 	}
 	err := d.write(ctx, func(t writeTx) error {
-		fresh, err := t.fresh(ctx, of, entries)
-		if err != nil || len(fresh) == 0 {
-			return err
-		}
-		seq, err := t.log(ctx, KindLog, of, added, len(fresh))
-		if err != nil {
-			return err
-		}
-		var rows []row
-		for _, e := range fresh {
-			rows = append(rows, row{of, e.ID, seq, e.Day.String(), string(e.Kind), e.Amount, e.Place, string(e.Item), e.Note})
-		}
-		return t.rows(ctx, logTable, rows)
+		_, err := t.addLog(ctx, of, entries)
+		return err
 	})
 	if err != nil {
 		return fmt.Errorf("log of %q: %w", of, err)
 	}
 	return nil
+}
+
+// AddLogWith adds an entry and what it makes of a document, both or neither.
+// The entry being there already, nothing is changed. Errors as AddLog, and
+// ErrStale when the document is not at the revision expected.
+func (d *DB) AddLogWith(ctx context.Context, of string, e logbook.Entry, w With, expect int64) error {
+	err := checkText(of, e.ID, e.Place, string(e.Item), e.Note, w.ID, string(w.Body))
+	if err == nil {
+		err = d.write(ctx, func(t writeTx) error {
+			fresh, err := t.addLog(ctx, of, []logbook.Entry{e})
+			if err != nil || fresh == 0 {
+				return err
+			}
+			old, err := document(ctx, t.QueryRowContext, w.Kind, w.ID)
+			if err != nil {
+				return err
+			}
+			if err := expected(old.Revision, expect); err != nil {
+				return err
+			}
+			_, err = t.put(ctx, w.Kind, w.ID, w.Body)
+			return err
+		})
+	}
+	if err != nil {
+		return fmt.Errorf("log of %q: %w", of, err)
+	}
+	return nil
+}
+
+// addLog writes what is not there yet and gives how many.
+func (t writeTx) addLog(ctx context.Context, of string, entries []logbook.Entry) (int, error) {
+	fresh, err := t.fresh(ctx, of, entries)
+	if err != nil || len(fresh) == 0 {
+		return 0, err
+	}
+	seq, err := t.log(ctx, KindLog, of, added, len(fresh))
+	if err != nil {
+		return 0, err
+	}
+	var rows []row
+	for _, e := range fresh {
+		rows = append(rows, row{of, e.ID, seq, e.Day.String(), string(e.Kind), e.Amount, e.Place, string(e.Item), e.Note})
+	}
+	return len(fresh), t.rows(ctx, logTable, rows)
 }
 
 // fresh leaves out the entries that are there already.

@@ -7,6 +7,7 @@ import (
 
 	"hardtack/api"
 	"hardtack/route/keeping"
+	"hardtack/route/logbook"
 )
 
 // whereabouts reads where and when the boat is.
@@ -99,4 +100,17 @@ func (s *server) getStow(c echo.Context) error {
 	}
 	p.Placed, p.Homeless, p.Said = some(p.Placed), some(p.Homeless), some(p.Said)
 	return hashed(c, p)
+}
+
+func (s *server) getHints(c echo.Context) error {
+	q := params(c, "voyage", "stop")
+	voyage, stop := q.text("voyage"), q.whole("stop", 0, 0, 10_000)
+	if err := q.err(); err != nil {
+		return err
+	}
+	hints, err := s.svc.Hints(c.Request().Context(), c.Param("vessel"), voyage, stop)
+	if err != nil {
+		return err
+	}
+	return hashed(c, map[string][]logbook.Hint{"hints": some(hints)})
 }

@@ -81,6 +81,7 @@ func (s *server) endpoints() []endpoint {
 		{"GET", "/v1/vessels/:vessel/gas", s.getGas},
 		{"GET", "/v1/vessels/:vessel/pests", s.getPests},
 		{"GET", "/v1/vessels/:vessel/stow", s.getStow},
+		{"GET", "/v1/vessels/:vessel/hints", s.getHints},
 		{"GET", "/v1/vessels/:vessel/log", s.listLog},
 		{"POST", "/v1/vessels/:vessel/log", s.postLog},
 		{"GET", "/v1/vessels/:vessel/review", s.getReview},

@@ -37,6 +37,7 @@ type aboardCmd struct {
 	Gas     aboardGasCmd     `cmd:"" help:"Say how long gas lasts."`
 	Pests   aboardPestsCmd   `cmd:"" help:"Say where insects threaten and what to do."`
 	Note    aboardNoteCmd    `cmd:"" help:"Write an exception into the stores' log: a reading, guests, a swap."`
+	Hints   aboardHintsCmd   `cmd:"" help:"Say what the log has to say before the shopping at a stop: bad goods, pests, what places ahead wish for."`
 	Log     aboardLogCmd     `cmd:"" help:"Show the stores' log."`
 	Review  aboardReviewCmd  `cmd:"" help:"Look back: used, spent and lost, and next season's list."`
 	Ledger  aboardLedgerCmd  `cmd:"" help:"Show gifts, trades and loans between boats."`

@@ -29,6 +29,7 @@ const (
 	Rain        Kind = "rain"         // litres caught: a bonus, never planned
 	WaterLost   Kind = "water lost"   // litres leaked or fouled
 	GasSwap     Kind = "gas swap"     // kilograms in the cylinder that was put on
+	GasFilled   Kind = "gas filled"   // kilograms filled into those that stood empty
 	Guests      Kind = "guests"       // person-days eaten aboard by others than the crew
 	Ashore      Kind = "ashore"       // person-days of food eaten ashore
 	Temperature Kind = "temperature"  // °C, at Place
@@ -43,7 +44,7 @@ const (
 // Kinds lists them all.
 func Kinds() []Kind {
 	return []Kind{
-		WaterLevel, WaterFilled, WaterMade, Rain, WaterLost, GasSwap, Guests, Ashore, Temperature, FridgeOff,
+		WaterLevel, WaterFilled, WaterMade, Rain, WaterLost, GasSwap, GasFilled, Guests, Ashore, Temperature, FridgeOff,
 		PestSeen, Condition, Wanted, Kept, Remark,
 	}
 }
@@ -51,7 +52,7 @@ func Kinds() []Kind {
 // measured are the kinds that are nothing without an amount, and its range.
 var measured = map[Kind][2]float64{
 	WaterLevel: {0, 20_000}, WaterFilled: {0, 20_000}, WaterMade: {0, 20_000}, Rain: {0, 20_000}, WaterLost: {0, 20_000},
-	GasSwap: {0.1, 50}, Guests: {0, 1000}, Ashore: {0, 1000}, Temperature: {-40, 60}, FridgeOff: {0, 10_000},
+	GasSwap: {0.1, 50}, GasFilled: {0.1, 500}, Guests: {0, 1000}, Ashore: {0, 1000}, Temperature: {-40, 60}, FridgeOff: {0, 10_000},
 }
 
 // Entry is one line of the log: written once, never changed.

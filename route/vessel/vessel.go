@@ -40,7 +40,7 @@ type Vessel struct {
 	PayloadKg         *float64   `json:"payload_kg,omitempty"`
 	WaterTankL        float64    `json:"water_tank_l,omitzero"`
 	WatermakerLPerDay float64    `json:"watermaker_l_per_day,omitzero"`
-	Cylinders         []Cylinder `json:"cylinders,omitempty"`
+	Cylinders         []Cylinder `json:"cylinders,omitempty"`  // the first is the one in use
 	OvenBread         bool       `json:"oven_bread,omitempty"` // bakes daily: more gas
 }
 
