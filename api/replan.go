@@ -7,6 +7,7 @@ import (
 	"hardtack/db"
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 	"hardtack/route/brief"
 	"hardtack/route/passage"
 	"hardtack/route/plan"
@@ -107,7 +108,7 @@ func stowAsPlanned(b *Briefed, last Planned, o ReplanOptions) error {
 	}
 	left := underway.Stow(&b.Brief, held, now.Day)
 	if left > 0 {
-		b.Notes.Said = append(b.Notes.Said, fmt.Sprintf("%d lots the last plan has aboard serve no need of this crew or have no space any more.", left))
+		b.Notes.Said = append(b.Notes.Said, wording.Say("replan.left", wording.Count(left)))
 	}
 	return nil
 }

@@ -8,6 +8,7 @@ import (
 
 	"hardtack/db"
 	"hardtack/pricing/money"
+	"hardtack/pricing/wording"
 	"hardtack/route"
 	"hardtack/route/brief"
 	"hardtack/route/passage"
@@ -92,7 +93,7 @@ func (s *Service) settle(ctx context.Context, v route.Voyage) (route.Itinerary, 
 
 // ImportGPX reads a route into a voyage without keeping it: the skipper looks
 // at it first. The notes say what was assumed.
-func (s *Service) ImportGPX(ctx context.Context, r io.Reader) (route.Voyage, []string, error) {
+func (s *Service) ImportGPX(ctx context.Context, r io.Reader) (route.Voyage, []wording.Remark, error) {
 	p, err := s.place(ctx)
 	if err != nil {
 		return route.Voyage{}, nil, err

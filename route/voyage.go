@@ -6,6 +6,7 @@ import (
 	"hardtack/pricing"
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/money"
+	"hardtack/pricing/wording"
 	"hardtack/route/geo"
 )
 
@@ -47,8 +48,8 @@ type Itinerary struct {
 	Name   string
 	Start  calendar.Day // day 0
 	Calls  []Call
-	Ways   []Way    // len(Calls)-1
-	Notes  []string // what was assumed or looks wrong, in words
+	Ways   []Way            // len(Calls)-1
+	Notes  []wording.Remark // what was assumed or looks wrong
 }
 
 // Call is a settled stop; Arrive and Depart are days since Start.

@@ -25,7 +25,7 @@ func (s *server) getUseFirst(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return hashed(c, map[string]any{"due": some(due), "caution": keeping.Caution})
+	return hashed(c, map[string]any{"due": each(due, dueOf), "caution": keeping.Caution.String()})
 }
 
 func (s *server) getFridgeOff(c echo.Context) error {
@@ -38,7 +38,7 @@ func (s *server) getFridgeOff(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return hashed(c, map[string]any{"rescue": some(order), "caution": keeping.Caution})
+	return hashed(c, map[string]any{"rescue": each(order, rescueOf), "caution": keeping.Caution.String()})
 }
 
 func (s *server) getArrival(c echo.Context) error {

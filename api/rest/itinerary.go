@@ -36,7 +36,7 @@ type wireItinerary struct {
 
 func itineraryOf(it route.Itinerary) wireItinerary {
 	w := wireItinerary{
-		Voyage: it.Voyage, Name: it.Name, Start: it.Start, Notes: append([]string{}, it.Notes...),
+		Voyage: it.Voyage, Name: it.Name, Start: it.Start, Notes: english(it.Notes),
 		Calls: []wireCall{}, Ways: []wireWay{},
 	}
 	day := func(x float64) calendar.Day { return it.Start + calendar.Day(x) }

@@ -36,7 +36,7 @@ func (s *server) voyageFromGPX(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return answer(c, http.StatusOK, gpxVoyage{v, append([]string{}, notes...)})
+	return answer(c, http.StatusOK, gpxVoyage{v, english(notes)})
 }
 
 func (s *server) getItinerary(c echo.Context) error {

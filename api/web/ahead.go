@@ -49,7 +49,7 @@ func (s *site) getAhead(q *request) error {
 	}
 	for _, id := range []string{"rice_white", "flour_white", "milk_uht", "egg_unwashed", "coffee_ground_vac", "potato", "bread_sliced"} {
 		if it, err := q.svc.Item(pricing.ItemID(id)); err == nil {
-			p.Common = append(p.Common, link{q.aheadTo(v.ID, it, calls), it.Name})
+			p.Common = append(p.Common, link{q.aheadTo(v.ID, it, calls), q.words.goods(it)})
 		}
 	}
 	return q.show(http.StatusOK, "ahead", f, &p)
@@ -65,8 +65,9 @@ func (q *request) lookAhead(f *Frame, p *aheadPage, v route.Voyage, from int) er
 		return nil
 	}
 	p.Found, p.Item = true, found[0]
+	p.Item.Name = q.words.goods(p.Item)
 	for _, it := range found[1:] {
-		p.Like = append(p.Like, link{q.aheadTo(v.ID, it, from), it.Name})
+		p.Like = append(p.Like, link{q.aheadTo(v.ID, it, from), q.words.goods(it)})
 	}
 	a, err := q.svc.AheadItem(q.r.Context(), v.ID, p.Item.ID, from)
 	if err != nil {
@@ -76,7 +77,7 @@ func (q *request) lookAhead(f *Frame, p *aheadPage, v route.Voyage, from int) er
 		row := priceRow{
 			Call: pl.Call, Port: string(pl.Port), Name: pl.Name, Arrive: pl.Arrive, Price: pl.Price, Low: pl.Low80, High: pl.High80,
 			Local: pl.Local, Money: string(pl.Currency), Available: pl.Available, Basis: pl.Basis, Mark: marks[pl.Basis], Age: pl.AgeDays,
-			Here: pl.Call == from, Days: pl.Days, Distance: float64(pl.DistanceNM), Saving: pl.Saving, ItemName: pl.ItemName,
+			Here: pl.Call == from, Days: pl.Days, Distance: float64(pl.DistanceNM), Saving: pl.Saving, ItemName: q.words.Item(pl.Item, pl.ItemName),
 			Keeps: q.say("ahead.keeps.no", f.Num(pl.KeepsDays, 0), f.Num(pl.NeededFor, 0)),
 		}
 		if pl.Keeps {

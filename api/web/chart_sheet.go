@@ -51,8 +51,8 @@ func spanOf(x api.Planned) float64 {
 	return max(1, x.Brief.Stops[len(x.Brief.Stops)-1].Depart)
 }
 
-func newSheet(w *Words, f *Frame, x api.Planned, rows []stopRow, levels []brief.Level) sheetChart {
-	days := spanOf(x)
+func (q *request) newSheet(f *Frame, x api.Planned, rows []stopRow, levels []brief.Level) sheetChart {
+	w, days := q.words, spanOf(x)
 	at := func(day float64) float64 { return px(gutter + (sheetW-gutter-6)*day/days) }
 	c := sheetChart{W: sheetW, CrewY: laneCrew}
 	c.Months = months(w, x.Notes.Start, days, at)
@@ -66,7 +66,7 @@ func newSheet(w *Words, f *Frame, x api.Planned, rows []stopRow, levels []brief.
 		c.Panels = append(c.Panels, newPanel(w, f, l, x, y, at))
 		y += panelH + panelGap
 	}
-	for _, m := range lacksWhen(x) {
+	for _, m := range q.lacksWhen(x) {
 		c.Short = append(c.Short, mark{at(m.X), laneStay + 30, m.Label})
 	}
 	c.H = y
@@ -149,10 +149,10 @@ func newPanel(w *Words, f *Frame, l brief.Level, x api.Planned, y float64, at fu
 }
 
 // lacksWhen are the periods in which a need goes unmet, by the day they begin.
-func lacksWhen(x api.Planned) []mark {
+func (q *request) lacksWhen(x api.Planned) []mark {
 	names := map[string]string{}
 	for _, l := range x.Lacking() {
-		names[l.Need] = l.Name
+		names[l.Need] = q.needName(x, l.Need)
 	}
 	var out []mark
 	at := map[float64]int{}

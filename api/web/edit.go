@@ -125,6 +125,10 @@ func (q *request) replan(v route.Voyage, p *editPage) error {
 	if was {
 		done.Changed, done.Diff = true, api.Compare(before.Value, after.Value)
 		done.Diff.Lines = done.Diff.Lines[:min(len(done.Diff.Lines), maxDiff)]
+		for i := range done.Diff.Lines {
+			l := &done.Diff.Lines[i]
+			l.ItemName = q.words.Item(l.Item, l.ItemName)
+		}
 	}
 	return q.showEdit(http.StatusOK, v, done)
 }

@@ -25,7 +25,7 @@ func (q *request) judge(l shopping.List, x api.Planned) judge {
 		for _, p := range a.Ahead {
 			if p.Saving > 0.05 && p.Available >= 0.5 {
 				f := q.frame("", "", "")
-				return q.say("shop.next", p.Name, f.Date(p.Arrive), f.Cash(p.Price, l.Home), p.Unit)
+				return q.say("shop.next", p.Name, f.Date(p.Arrive), f.Cash(p.Price, l.Home), f.Unit(string(p.Unit)))
 			}
 		}
 		return q.say("shop.no_next")

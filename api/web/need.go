@@ -69,7 +69,7 @@ func (s *site) getNeed(q *request) error {
 		return api.ErrNotFound
 	}
 	st := brief.StockOf(x.Brief, x.Plan, id)
-	p := needPage{Name: note.Name, Unit: need.Unit}
+	p := needPage{Name: q.words.need(note), Unit: q.words.Unit(need.Unit)}
 	for i, stop := range x.Notes.Stops {
 		row := stockRow{Name: stop.Name, Arrive: dayOf(x, stop.Arrive), Depart: dayOf(x, stop.Depart), Arriving: st.Arriving[i], Leaving: st.Leaving[i]}
 		if i < len(need.Reserve) {
@@ -79,10 +79,10 @@ func (s *site) getNeed(q *request) error {
 	}
 	for _, u := range st.UseBy {
 		it, _ := x.Notes.Item(u.Item)
-		p.UseBy = append(p.UseBy, useByRow{dayOf(x, u.Day), it.Name, u.Amount})
+		p.UseBy = append(p.UseBy, useByRow{dayOf(x, u.Day), q.words.Item(it.Item, it.Name), u.Amount})
 	}
 	p.Chart = newStock(q.words, x, need, st)
-	return q.show(http.StatusOK, "need", q.frame(q.say("need.page", note.Name), "season", v.ID), &p)
+	return q.show(http.StatusOK, "need", q.frame(q.say("need.page", p.Name), "season", v.ID), &p)
 }
 
 func findNeed(b plan.Brief, id string) (plan.Need, bool) {

@@ -58,8 +58,9 @@ func (s *site) getCarry(q *request) error {
 	if err != nil {
 		return err
 	}
+	f := q.frame("", "", "")
 	var b bytes.Buffer
-	if err := lists.WriteHTML(&b); err != nil {
+	if err := lists.WriteHTMLIn(&b, f.Tongue()); err != nil {
 		return err
 	}
 	q.w.Header().Set("Content-Type", "text/html; charset=utf-8")
@@ -149,7 +150,7 @@ func (s *site) getSheet(q *request) error {
 
 func (q *request) sheetLine(f *Frame, l shopping.List, line shopping.Line) sheetLine {
 	x := q.shopLine(f, l, line, api.Draft{}, judge{})
-	out := sheetLine{Packs: x.Packs, Name: line.Name}
+	out := sheetLine{Packs: x.Packs, Name: x.Name}
 	out.Expect, _ = q.expected(f, l, line, 1)
 	for _, st := range line.Stow {
 		out.Stow = joined(out.Stow, q.say("space."+st.Space))
@@ -202,7 +203,7 @@ func (s *site) getFirst(q *request) error {
 	p := firstPage{Days: firstDays}
 	for _, d := range due {
 		row := firstRow{
-			Name: d.Name, Much: f.Much(d.Lot.Quantity.Units(), d.Unit), Place: d.Place, Reason: d.Reason, Cook: d.Cook, Caution: d.Caution, By: d.By, Past: d.Days < 0,
+			Name: q.words.Item(d.Lot.Item, d.Name), Much: f.Much(d.Lot.Quantity.Units(), d.Unit), Place: d.Place, Reason: f.Tell(d.Reason), Cook: f.Tell(d.Cook), Caution: f.Tell(d.Caution), By: d.By, Past: d.Days < 0,
 		}
 		if d.Lost > 0 {
 			row.Lost = f.Much(float64(d.Lost)/float64(measure.One), d.Unit)

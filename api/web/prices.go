@@ -55,7 +55,7 @@ func (s *site) getPrices(q *request) error {
 		if err != nil {
 			return err
 		}
-		p.Rows = append(p.Rows, matrixRow{string(it.ID), it.Name, string(it.Unit), cells})
+		p.Rows = append(p.Rows, matrixRow{string(it.ID), q.words.goods(it), q.words.Unit(string(it.Unit)), cells})
 	}
 	held, err := q.svc.Questioned(q.r.Context())
 	if err != nil {
@@ -123,7 +123,7 @@ func (q *request) priceRows(v route.Voyage, it item.Item, ports []column) ([]pri
 	for i, e := range es {
 		row := priceRow{
 			Call: i, Port: ports[i].ID, Name: ports[i].Name, Price: e.Price * per, Low: e.Low80 * per, High: e.High80 * per,
-			Available: e.Available, Evidence: e.Evidence, Basis: e.Basis, Mark: marks[e.Basis], Age: -1, ItemName: it.Name,
+			Available: e.Available, Evidence: e.Evidence, Basis: e.Basis, Mark: marks[e.Basis], Age: -1, ItemName: q.words.goods(it),
 		}
 		if !e.Newest.IsZero() {
 			row.Age = int(q.svc.Today() - e.Newest)
@@ -188,7 +188,8 @@ func (s *site) getCell(q *request) error {
 	if err != nil {
 		return err
 	}
-	p := cellPage{Home: v.Home, Item: it, Port: at.Name, PortID: string(at.ID), Pack: it.PackLabel(it.ListPack)}
+	it.Name = q.words.goods(it)
+	p := cellPage{Home: v.Home, Item: it, Port: at.Name, PortID: string(at.ID)}
 	ports, err := q.portsOf(v)
 	if err != nil {
 		return err
@@ -207,6 +208,7 @@ func (s *site) getCell(q *request) error {
 	}
 	p.Reason = q.say("basis."+string(p.Believed.Basis), q.frameNum(p.Believed.Evidence))
 	f := q.frame(it.Name+", "+at.Name, "prices", v.ID)
+	p.Pack = f.Sold(it.PackLabel(it.ListPack))
 	p.Chart = newIntervals(&f, p.Rows)
 	if p.Reports, err = q.reportsOf(&f, at.ID, it); err != nil {
 		return err

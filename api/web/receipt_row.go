@@ -33,7 +33,7 @@ func (q *request) receiptRow(f *Frame, p *receiptPage, l shopping.List, t api.Dr
 		row.Fault = q.say("receipt.unknown")
 		return row
 	}
-	row.Name = it.Name
+	row.Name = q.words.goods(it)
 	if t.None {
 		row.What = q.say("receipt.none")
 		row.line = &api.Line{Item: string(it.ID), Found: pricing.FoundNone}

@@ -11,6 +11,7 @@ import (
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/measure"
 	"hardtack/pricing/money"
+	"hardtack/pricing/wording"
 )
 
 //go:embed templates/*.html
@@ -24,7 +25,7 @@ type templates struct {
 
 // loadTemplates makes one template of the layout, the shared parts (names with
 // an underscore in front) and each page.
-func loadTemplates(a *assets) *templates {
+func loadTemplates(a *assets, called map[string]wording.Glossary) *templates {
 	names, err := templateFiles.ReadDir("templates")
 	if err != nil {
 		panic(err)
@@ -37,7 +38,7 @@ func loadTemplates(a *assets) *templates {
 			template.Must(shared.ParseFS(templateFiles, path.Join("templates", n.Name())))
 		}
 	}
-	out := &templates{pages: map[string]*template.Template{}, words: loadWords()}
+	out := &templates{pages: map[string]*template.Template{}, words: loadWords(called)}
 	for _, n := range names {
 		if !strings.HasPrefix(n.Name(), "_") {
 			t := template.Must(template.Must(shared.Clone()).ParseFS(templateFiles, path.Join("templates", n.Name())))
@@ -174,6 +175,14 @@ func (f *Frame) large(x, from float64, unit string, times float64, small string)
 		return f.Num(x*times, 0) + " " + small
 	}
 	return f.point(trim(x, 2)) + " " + unit
+}
+
+// Unit is a unit of the catalogue.
+func (w *Words) Unit(u string) string {
+	if w.Has("unit." + u) {
+		return w.Say("unit." + u)
+	}
+	return u
 }
 
 // Mass and Volume are Much of kilograms and litres, whole from ten on.

@@ -22,7 +22,7 @@ var views = map[string]view{
 // whose switches are on, then with all of them empty.
 func TestTemplatesFitTheirPages(t *testing.T) {
 	t.Parallel()
-	shown := loadTemplates(loadAssets())
+	shown := loadTemplates(loadAssets(), nil)
 	require.Len(t, views, len(shown.pages), "every page has its struct here")
 	for name, v := range views {
 		for _, full := range []bool{true, false} {

@@ -193,7 +193,7 @@ func (q *request) lineOf(row *reportEntry, it item.Item, p *reportPage) api.Line
 // was not changed since, or the only one it can mean.
 func (q *request) meantItem(row *reportEntry) (item.Item, bool) {
 	c := q.svc.World().Catalogue
-	if it, ok := c.Item(pricing.ItemID(row.ID)); ok && (q.text("iasked"+strconv.Itoa(row.N)) == row.Text || it.Name == row.Text) {
+	if it, ok := c.Item(pricing.ItemID(row.ID)); ok && (q.text("iasked"+strconv.Itoa(row.N)) == row.Text || it.Name == row.Text || q.words.goods(it) == row.Text) {
 		return it, true
 	}
 	if it, ok := c.Named(row.Text); ok {
@@ -202,7 +202,7 @@ func (q *request) meantItem(row *reportEntry) (item.Item, bool) {
 	}
 	row.ID, row.Fault = "", q.say("start.fault.which", row.Text)
 	for i, it := range c.Search(row.Text, maxLike) {
-		row.Choices = append(row.Choices, portChoice{string(it.ID), it.Name, i == 0})
+		row.Choices = append(row.Choices, portChoice{string(it.ID), q.words.goods(it), i == 0})
 	}
 	if len(row.Choices) == 0 {
 		row.Fault = q.say("prices.nothing", row.Text)

@@ -64,10 +64,9 @@ func (s *site) getRisk(q *request) error {
 		if n.Short.Seen < 0.01 {
 			continue
 		}
-		note, _ := k.Value.Notes.Need(n.Need)
 		need, _ := findNeed(k.Value.Brief, n.Need)
-		row := riskOf(note.Name, n.Short)
-		row.Lacking, row.Unit = n.Lacking, need.Unit
+		row := riskOf(q.needName(k.Value, n.Need), n.Short)
+		row.Lacking, row.Unit = n.Lacking, f.Unit(need.Unit)
 		p.Rows = append(p.Rows, row)
 	}
 	slices.SortStableFunc(p.Rows, func(a, b riskRow) int { return cmp.Compare(b.P, a.P) })

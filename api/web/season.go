@@ -6,6 +6,7 @@ import (
 	"math"
 	"net/http"
 	"slices"
+	"strings"
 
 	"hardtack/api"
 	"hardtack/pricing/calendar"
@@ -133,7 +134,7 @@ func (q *request) fillSeason(p *seasonPage, v route.Voyage, x api.Planned) error
 	}
 	levels := brief.LevelsOf(x.Brief, x.Plan)
 	p.Stops = stopRows(x, levels)
-	p.Sheet = newSheet(q.words, &f, x, p.Stops, levels)
+	p.Sheet = q.newSheet(&f, x, p.Stops, levels)
 	tracks, err := q.svc.Tracks(q.r.Context(), v)
 	if err != nil {
 		return err
@@ -154,14 +155,38 @@ func (q *request) fillSeason(p *seasonPage, v route.Voyage, x api.Planned) error
 		if l.Missing >= 0.1*l.Use {
 			to = &p.Missing
 		}
-		*to = append(*to, q.say("season.lacking", f.Num(l.Missing, 1), f.Num(l.Use, 1), l.Unit, l.Name))
+		*to = append(*to, q.say("season.lacking", f.Num(l.Missing, 1), f.Num(l.Use, 1), f.Unit(l.Unit), q.needName(x, l.Need)))
 	}
 	for _, n := range x.Notes.Needs {
-		p.Needs = append(p.Needs, link{q.at("voyage", v.ID, "need", n.ID), n.Name})
+		p.Needs = append(p.Needs, link{q.at("voyage", v.ID, "need", n.ID), q.words.need(n)})
 	}
 	slices.SortFunc(p.Needs, func(a, b link) int { return cmp.Compare(a.Label, b.Label) })
-	p.Doubts, p.Said = x.Plan.Warnings, x.Notes.Said
+	p.Doubts, p.Said = q.doubts(x), f.TellAll(x.Notes.Said)
 	return nil
+}
+
+// needName is the name of a need of the plan's brief.
+func (q *request) needName(x api.Planned, id string) string {
+	note, ok := x.Notes.Need(id)
+	if !ok {
+		return id
+	}
+	return q.words.need(note)
+}
+
+// doubts are the plan's warnings, which begin with a need and a period.
+func (q *request) doubts(x api.Planned) []string {
+	f := q.frame("", "", "")
+	var out []string
+	for _, warning := range x.Plan.Warnings {
+		id, rest, _ := strings.Cut(warning, ", ")
+		period, _, _ := strings.Cut(rest, ":")
+		if day, ok := periodBegins(x, period); ok {
+			warning = q.say("season.dear", q.needName(x, id), f.Date(dayOf(x, day)))
+		}
+		out = append(out, warning)
+	}
+	return out
 }
 
 func lost(ls []brief.Lost) float64 {
@@ -192,12 +217,12 @@ func (q *request) dangers(x api.Planned) []string {
 	var out []string
 	for _, l := range x.Lacking() {
 		if l.Class == item.Safety {
-			out = append(out, q.say("danger.lacking", l.Name))
+			out = append(out, q.say("danger.lacking", q.needName(x, l.Need)))
 		}
 	}
 	for _, e := range x.Endurance {
 		if !e.Enough {
-			out = append(out, q.say("danger.endurance", e.Name, x.Notes.Stops[e.Leg].Name, x.Notes.Stops[e.Leg+1].Name))
+			out = append(out, q.say("danger.endurance", q.needName(x, e.Need), x.Notes.Stops[e.Leg].Name, x.Notes.Stops[e.Leg+1].Name))
 		}
 	}
 	return out

@@ -69,7 +69,7 @@ func (q *request) showShop(l shopping.List, d api.Draft, x api.Planned) error {
 	var open []shopping.Line
 	for _, line := range l.Lines {
 		if slices.Contains(d.Booked, line.Item) {
-			p.Done = append(p.Done, line.Name)
+			p.Done = append(p.Done, q.words.Item(line.Item, line.Name))
 			continue
 		}
 		open = append(open, line)
@@ -129,6 +129,7 @@ var whenKeys = map[shopping.When]string{
 }
 
 func (q *request) shopLine(f *Frame, l shopping.List, line shopping.Line, d api.Draft, judge judge) shopLine {
+	line.Name, line.Hint = q.words.Item(line.Item, line.Name), q.words.Hint(line.Hint)
 	out := shopLine{Line: line, Typed: api.DraftLine{Item: line.Item}}
 	for _, t := range d.Lines {
 		switch {
@@ -142,7 +143,7 @@ func (q *request) shopLine(f *Frame, l shopping.List, line shopping.Line, d api.
 		if i > 0 {
 			out.Packs += " + "
 		}
-		out.Packs += strconv.Itoa(pk.Count) + " × " + pk.Label
+		out.Packs += strconv.Itoa(pk.Count) + " × " + f.Sold(pk.Label)
 	}
 	if line.Item == "water_tank" {
 		out.Packs = q.say("shop.fill", f.Much(line.Amount, line.Unit))
@@ -157,7 +158,7 @@ func (q *request) shopLine(f *Frame, l shopping.List, line shopping.Line, d api.
 	out.Details = q.details(f, line)
 	out.Note, out.Warn = judge.of(q, f, line, out.Typed)
 	for _, in := range line.Instead {
-		out.Subs = append(out.Subs, choice{string(in.Item), strconv.Itoa(in.Packs.Count) + " × " + in.Packs.Label + " " + in.Name, out.Sub.Item == in.Item})
+		out.Subs = append(out.Subs, choice{string(in.Item), strconv.Itoa(in.Packs.Count) + " × " + f.Sold(in.Packs.Label) + " " + q.words.Item(in.Item, in.Name), out.Sub.Item == in.Item})
 	}
 	return out
 }
@@ -203,15 +204,10 @@ func (q *request) details(f *Frame, line shopping.Line) []string {
 		out = append(out, q.say("shop.until", f.Date(line.EatenBy)))
 	}
 	for _, p := range line.Labels {
-		out = append(out, q.say("shop.label", p.Name, listOf(p.NotEating)))
+		out = append(out, f.Tell(p.Remark()))
 	}
 	return out
 }
 
-func listOf(words []string) string {
-	out := ""
-	for _, w := range words {
-		out = joined(out, w)
-	}
-	return out
-}
+// About is advice with the names of what it is about.
+func (f *Frame) About(a shopping.Advice) string { return shopping.About(f.Tongue(), a) }

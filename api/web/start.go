@@ -9,6 +9,7 @@ import (
 	"hardtack/api"
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/money"
+	"hardtack/pricing/wording"
 	"hardtack/route"
 	"hardtack/route/geo"
 )
@@ -117,7 +118,7 @@ func (s *site) postStart(q *request) error {
 		Name: q.text("name"), Begin: q.text("begin"), Home: strings.ToUpper(q.text("home")), Rows: q.rows(),
 	}
 	if f, _, ok := q.file("gpx"); ok {
-		return q.startFromGPX(p, func() (route.Voyage, []string, error) { return q.svc.ImportGPX(q.r.Context(), f) })
+		return q.startFromGPX(p, func() (route.Voyage, []wording.Remark, error) { return q.svc.ImportGPX(q.r.Context(), f) })
 	}
 	if q.text("do") == "rows" {
 		p.Rows = emptyRows(p.Rows, moreRows)
@@ -126,7 +127,7 @@ func (s *site) postStart(q *request) error {
 	return q.begin(p)
 }
 
-func (q *request) startFromGPX(p *startPage, read func() (route.Voyage, []string, error)) error {
+func (q *request) startFromGPX(p *startPage, read func() (route.Voyage, []wording.Remark, error)) error {
 	v, said, err := read()
 	var invalid *api.InvalidError
 	if errors.As(err, &invalid) {
@@ -140,7 +141,8 @@ func (q *request) startFromGPX(p *startPage, read func() (route.Voyage, []string
 	if err != nil {
 		return err
 	}
-	p.Said, p.Rows = said, nil
+	f := q.frame("", "", "")
+	p.Said, p.Rows = f.TellAll(said), nil
 	for i, stop := range v.Stops {
 		at, _ := g.Port(stop.Port)
 		p.Rows = append(p.Rows, routeRow{N: i, Text: at.Name, ID: string(stop.Port), Days: "5", Via: viaText(stop.Leg.Via)})

@@ -44,7 +44,7 @@ type site struct {
 // which a test finds.
 func New(svc *api.Service, o Options) http.Handler {
 	a := loadAssets()
-	own := &site{svc: svc, opts: o, invented: o.Invented, shown: loadTemplates(a), assets: a, pending: &pending{}, walked: &walked{}}
+	own := &site{svc: svc, opts: o, invented: o.Invented, shown: loadTemplates(a, svc.World().Catalogue.Words), assets: a, pending: &pending{}, walked: &walked{}}
 	mux := http.NewServeMux()
 	mux.Handle("GET "+assetPath+"{name}", a)
 	mux.Handle("/", own.handler())

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"hardtack/pricing/calendar"
+	"hardtack/pricing/wording"
 )
 
 //go:embed text/*.json
@@ -15,23 +16,31 @@ var textFiles embed.FS
 // Words is every text the pages show, in one language. A text with {n} forms
 // has its singular under the key with ".one" behind it.
 type Words struct {
-	lang string
-	text map[string]string
+	lang  string
+	text  map[string]string
+	core  *wording.Tongue  // what the core says, put plainly
+	names wording.Glossary // of goods; nil in English
 }
 
 // languages there are, the one to fall back on first.
-var languages = []string{"en", "de"}
+var languages = wording.Languages()
 
-func loadWords() map[string]*Words {
+// loadWords reads every language; what the core says is among its texts.
+func loadWords(names map[string]wording.Glossary) map[string]*Words {
 	out := map[string]*Words{}
 	for _, lang := range languages {
 		body, err := textFiles.ReadFile("text/" + lang + ".json")
 		if err != nil {
 			panic(err)
 		}
-		w := &Words{lang: lang}
+		w := &Words{lang: lang, core: wording.Plainly(lang, names[lang]), names: names[lang]}
 		if err := json.Unmarshal(body, &w.text); err != nil {
 			panic(fmt.Errorf("text/%s.json: %w", lang, err))
+		}
+		for key, text := range w.core.Texts {
+			if _, own := w.text[key]; !own {
+				w.text[key] = text
+			}
 		}
 		out[lang] = w
 	}

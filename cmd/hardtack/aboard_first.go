@@ -37,10 +37,10 @@ func (x *aboardFirstCmd) Run(c *cli, sh *shell) error {
 			}
 			for _, d := range due {
 				p.f("%s, %s in %s: %s.\n", d.Name, d.Lot.Quantity.Format(d.Unit), d.Place, d.Reason)
-				if d.Cook != "" {
+				if !d.Cook.IsZero() {
 					p.f("    %s.\n", d.Cook)
 				}
-				if d.Caution != "" && d.Caution != keeping.Caution {
+				if !d.Caution.IsZero() && d.Caution.Key != keeping.Caution.Key {
 					p.f("    %s\n", d.Caution)
 				}
 			}

@@ -7,6 +7,7 @@ package item
 import (
 	"hardtack/pricing"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 )
 
 // Item is one thing that can be bought. Energy, protein, litres and kilograms
@@ -118,7 +119,8 @@ type Catalogue struct {
 	Order  []pricing.ItemID // catalogue order
 	Groups []Group
 	Needs  []Need
-	Extras map[pricing.ItemID]string // items of no need, with why
+	Extras map[pricing.ItemID]string   // items of no need, with why
+	Words  map[string]wording.Glossary // names of it all in languages other than English
 
 	spellings map[pricing.ItemID]spelt
 }

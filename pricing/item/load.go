@@ -10,6 +10,7 @@ import (
 
 	"hardtack/pricing"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 )
 
 // ErrInvalid marks a catalogue that cannot be used; the error says which file,
@@ -29,11 +30,11 @@ var (
 )
 
 // Load reads items.csv, packs.csv, base-prices.csv, groups.csv, needs.csv,
-// alternates.csv and extras.csv. Every row is checked; the error, an
+// alternates.csv, extras.csv and, if there, words-LANGUAGE.csv. Every row is checked; the error, an
 // ErrInvalid, names all that is wrong, and there is no catalogue then.
 func Load(files fs.FS) (*Catalogue, error) {
 	l := loader{files: files, c: &Catalogue{Items: map[pricing.ItemID]Item{}, Extras: map[pricing.ItemID]string{}}}
-	steps := []func() error{l.items, l.packs, l.prices, l.groups, l.needs, l.alternates, l.extras, l.whole}
+	steps := []func() error{l.items, l.packs, l.prices, l.groups, l.needs, l.alternates, l.extras, l.whole, l.words}
 	for _, step := range steps {
 		if err := step(); err != nil {
 			return nil, fmt.Errorf("load catalogue: %w: %w", ErrInvalid, err)
@@ -41,9 +42,15 @@ func Load(files fs.FS) (*Catalogue, error) {
 	}
 	l.c.spellings = make(map[pricing.ItemID]spelt, len(l.c.Items))
 	for id, i := range l.c.Items {
-		l.c.spellings[id] = spell(i)
+		l.c.spellings[id] = l.c.spell(i)
 	}
 	return l.c, nil
+}
+
+// words reads what things are called in other languages.
+func (l *loader) words() (err error) {
+	l.c.Words, err = wording.Glossaries(l.files)
+	return err
 }
 
 type loader struct {

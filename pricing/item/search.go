@@ -2,6 +2,7 @@ package item
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strings"
 
@@ -15,7 +16,8 @@ func (c *Catalogue) Item(id pricing.ItemID) (Item, bool) {
 	return i, ok
 }
 
-// Search gives up to n items whose id or name is like text, likest first.
+// Search gives up to n items whose id, or name in any language, is like text,
+// likest first.
 // Capitals, accents, plurals and word order make no difference, and a few
 // wrong letters are forgiven. Nothing like it gives none.
 func (c *Catalogue) Search(text string, n int) []Item {
@@ -38,7 +40,7 @@ func (c *Catalogue) Search(text string, n int) []Item {
 	return out
 }
 
-// Named finds the one item that text names for certain: by id, by its whole
+// Named finds the one item that text names for certain: by id, by a whole
 // name, or because no other item has all its words. False when none or
 // several could be meant.
 func (c *Catalogue) Named(text string) (Item, bool) {
@@ -50,7 +52,7 @@ func (c *Catalogue) Named(text string) (Item, bool) {
 	for _, id := range c.Order {
 		s := c.spelt(id)
 		switch {
-		case asked == s.id || asked == s.name:
+		case s.is(asked):
 			return c.Items[id], true
 		case s.missing(asked) == 0:
 			having = append(having, c.Items[id])
@@ -74,16 +76,34 @@ func (c *Catalogue) nearest(text string) string {
 	return " (did you mean " + strings.Join(ids, ", ") + "?)"
 }
 
-// spelt is an item's id and name, folded.
+// spelt is an item's id and names, folded.
 type spelt struct {
 	id, name string
-	words    []string // of both
+	others   []string // names in other languages
+	words    []string // of all of them
 }
 
-func spell(i Item) spelt {
+func (c *Catalogue) spell(i Item) spelt {
 	s := spelt{id: spelling.Fold(string(i.ID)), name: spelling.Fold(i.Name)}
 	s.words = strings.Fields(s.id + " " + s.name)
+	for _, lang := range slices.Sorted(maps.Keys(c.Words)) {
+		if name := spelling.Fold(c.Words[lang].Name("item", string(i.ID), "")); name != "" {
+			s.others = append(s.others, name)
+			s.words = append(s.words, strings.Fields(name)...)
+		}
+	}
 	return s
+}
+
+// is says whether that is the item's id or one of its names.
+func (s spelt) is(asked string) bool {
+	return asked == s.id || asked == s.name || slices.Contains(s.others, asked)
+}
+
+// begins says whether the id or a name begins with that.
+func (s spelt) begins(asked string) bool {
+	return strings.HasPrefix(s.name, asked) || strings.HasPrefix(s.id, asked) ||
+		slices.ContainsFunc(s.others, func(name string) bool { return strings.HasPrefix(name, asked) })
 }
 
 // spelt is kept by Load; a catalogue made by hand has it made anew each time.
@@ -91,7 +111,7 @@ func (c *Catalogue) spelt(id pricing.ItemID) spelt {
 	if s, ok := c.spellings[id]; ok {
 		return s
 	}
-	return spell(c.Items[id])
+	return c.spell(c.Items[id])
 }
 
 // unlike ranks an item; false when it is nothing like what was asked. The
@@ -101,7 +121,7 @@ func (s spelt) unlike(asked string) (int, bool) {
 	switch {
 	case asked == "":
 		return 0, false
-	case asked == s.id || asked == s.name || singular(asked) == s.id:
+	case s.is(asked) || singular(asked) == s.id:
 		return 0, true
 	}
 	missing := s.missing(asked)
@@ -109,7 +129,7 @@ func (s spelt) unlike(asked string) (int, bool) {
 		return 0, false
 	}
 	rank := 1 + 10*missing
-	if !strings.HasPrefix(s.name, asked) && !strings.HasPrefix(s.id, asked) {
+	if !s.begins(asked) {
 		rank++
 	}
 	return rank, true

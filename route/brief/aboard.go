@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"hardtack/pricing"
+	"hardtack/pricing/wording"
 	"hardtack/route/inventory"
 	"hardtack/route/keeping"
 	"hardtack/route/plan"
@@ -18,11 +19,11 @@ func (b *builder) shareLots() {
 	for _, lot := range b.in.Lots {
 		at := b.placesFor(lot, places[lot.Item])
 		if len(at) == 0 && lot.For != inventory.Eaten {
-			b.notes.say("%s aboard is %s: it is left out of the plan.", b.itemName(lot.Item), heldWords[lot.For])
+			b.notes.say(wording.Say("brief.held", b.itemFact(lot.Item), wording.Word("held."+string(lot.For))))
 			continue
 		}
 		if len(at) == 0 {
-			b.notes.say("%s is aboard and in no need of this crew: it is left out of the plan.", b.itemName(lot.Item))
+			b.notes.say(wording.Say("brief.unneeded", b.itemFact(lot.Item)))
 			continue
 		}
 		for _, p := range at {
@@ -31,11 +32,6 @@ func (b *builder) shareLots() {
 			}
 		}
 	}
-}
-
-// heldWords say what a lot is held for.
-var heldWords = map[inventory.Purpose]string{
-	inventory.Barter: "for barter and gifts", inventory.Bonded: "under seal", inventory.Emergency: "for the grab-bag",
 }
 
 // placesFor leaves out what a lot is not for: what is for barter or under seal
@@ -112,7 +108,7 @@ func (b *builder) lotTo(p place, l plan.Lot) {
 func (b *builder) lot(lot inventory.Lot, share float64) (plan.Lot, bool) {
 	kind, ok := b.in.Vessel.KindOf(lot.Space)
 	if !ok || b.room(kind) <= 0 {
-		b.notes.say("%s lies in %q, which is no space of this boat: taken as a dry locker.", b.itemName(lot.Item), lot.Space)
+		b.notes.say(wording.Say("brief.no_space", b.itemFact(lot.Item), wording.Text(lot.Space)))
 		kind = vessel.Dry
 	}
 	if b.room(kind) <= 0 {
@@ -122,7 +118,7 @@ func (b *builder) lot(lot inventory.Lot, share float64) (plan.Lot, bool) {
 	opened, _ := keeping.OpenedDays(i, kind)
 	expires := lot.Expires(b.in.Itinerary.Start, b.keeper.Life(i, kind, 0), opened)
 	if expires <= 0 {
-		b.notes.say("%s aboard is past its time on day 0 (%s).", b.itemName(lot.Item), lot.Space)
+		b.notes.say(wording.Say("brief.past", b.itemFact(lot.Item), wording.Text(lot.Space)))
 		return plan.Lot{}, false
 	}
 	amount := lot.Quantity.Units() * share
@@ -160,9 +156,10 @@ func gasItem(n plan.Need) int {
 	return best
 }
 
-func (b *builder) itemName(id pricing.ItemID) string {
+func (b *builder) itemFact(id pricing.ItemID) wording.Fact {
+	name := string(id)
 	if i, ok := b.in.Catalogue.Items[id]; ok {
-		return i.Name
+		name = i.Name
 	}
-	return string(id)
+	return wording.Item(string(id), name)
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"hardtack/pricing/item"
+	"hardtack/pricing/wording"
 	"hardtack/route/vessel"
 )
 
@@ -50,7 +51,7 @@ func (b *builder) partsOfDishes(masks eaters) rates {
 			if eaten := eatenParts(f.dish, masks[p]); eaten > 0 && masks[p][n] != 0 {
 				r[p][n] = f.part / eaten
 			} else if eaten == 0 {
-				b.notes.say("%s: nothing in the catalogue that %s eats.", f.need.Name, nameOf(person))
+				b.notes.say(wording.Say("brief.none_eats", wording.Need(f.need.ID, f.need.Name), wording.Text(nameOf(person))))
 			}
 		}
 	}

@@ -35,5 +35,5 @@ func TestADishNobodyCanEatIsSaid(t *testing.T) {
 	for _, need := range b.Needs {
 		require.NotEqual(t, watchDrink, need.ID)
 	}
-	require.Contains(t, n.Said, "Hot drinks for the night watch: nothing in the catalogue that Ada eats.")
+	require.Contains(t, sentences(n.Said), "Hot drinks for the night watch: nothing in the catalogue that Ada eats.")
 }

@@ -76,8 +76,8 @@ var standIns = map[string][]string{
 	"fruit_fresh_gross": {"nuts_driedfruit"},
 }
 
-// move puts an amount of need n onto other needs of one person and names them.
-func move(rate []float64, mask []uint64, cat *item.Catalogue, n int, amount float64) []string {
+// move puts an amount of need n onto other needs of one person and gives them.
+func move(rate []float64, mask []uint64, cat *item.Catalogue, n int, amount float64) []item.Need {
 	from := cat.Needs[n]
 	if to := spread(rate, mask, cat, n, from.Group, amount, false); to != nil {
 		return to
@@ -92,7 +92,7 @@ func move(rate []float64, mask []uint64, cat *item.Catalogue, n int, amount floa
 
 // spread puts an amount onto the needs of a group that the person eats, in
 // proportion to what they are used already; by energy when the groups differ.
-func spread(rate []float64, mask []uint64, cat *item.Catalogue, n int, group string, amount float64, energy bool) []string {
+func spread(rate []float64, mask []uint64, cat *item.Catalogue, n int, group string, amount float64, energy bool) []item.Need {
 	sum := 0.0
 	var to []int
 	for k, need := range cat.Needs {
@@ -104,16 +104,16 @@ func spread(rate []float64, mask []uint64, cat *item.Catalogue, n int, group str
 	if sum == 0 {
 		return nil
 	}
-	var names []string
+	var needs []item.Need
 	for _, k := range to {
 		part := amount * rate[k] / sum
 		if energy {
 			part *= ratio(kcalPerUnit(cat, cat.Needs[n]), kcalPerUnit(cat, cat.Needs[k]))
 		}
 		rate[k] += part
-		names = append(names, cat.Needs[k].Name)
+		needs = append(needs, cat.Needs[k])
 	}
-	return names
+	return needs
 }
 
 func ratio(a, b float64) float64 {

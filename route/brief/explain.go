@@ -1,12 +1,12 @@
 package brief
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 	"hardtack/route/plan"
 	"hardtack/route/vessel"
 )
@@ -17,24 +17,31 @@ type offerKey struct {
 	pack measure.Quantity
 }
 
-func (n *Notes) say(format string, a ...any) {
-	line := fmt.Sprintf(format, a...)
-	if !slices.Contains(n.Said, line) {
-		n.Said = append(n.Said, line)
+// say notes a remark, once.
+func (n *Notes) say(r wording.Remark) {
+	text := r.String()
+	if !slices.ContainsFunc(n.Said, func(x wording.Remark) bool { return x.String() == text }) {
+		n.Said = append(n.Said, r)
 	}
 }
 
-func (n *Notes) moved(p vessel.Person, need item.Need, to []string) {
-	name := nameOf(p)
-	if need.Appetite == item.Alcohol {
-		return
+func (n *Notes) moved(p vessel.Person, need item.Need, to []item.Need) {
+	who := wording.Text(nameOf(p))
+	switch {
+	case need.Appetite == item.Alcohol:
+	case to == nil:
+		n.say(wording.Say("brief.not_eaten", who, needFact(need)))
+	default:
+		var names []wording.Fact
+		for _, x := range to {
+			names = append(names, needFact(x))
+		}
+		n.say(wording.Say("brief.instead", who, needFact(need), wording.List(names...)))
 	}
-	if to == nil {
-		n.say("%s does not eat %s, and nothing in the catalogue stands in for it.", name, strings.ToLower(need.Name))
-		return
-	}
-	n.say("%s does not eat %s: %s instead.", name, strings.ToLower(need.Name), strings.ToLower(strings.Join(to, ", ")))
 }
+
+// needFact names a need in the middle of a sentence.
+func needFact(n item.Need) wording.Fact { return wording.Need(n.ID, strings.ToLower(n.Name)) }
 
 // Item gives the note of an item of the brief.
 func (n *Notes) Item(id string) (ItemNote, bool) {

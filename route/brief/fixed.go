@@ -7,6 +7,7 @@ import (
 	"hardtack/pricing"
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 	"hardtack/route/vessel"
 )
 
@@ -156,7 +157,7 @@ func (b *builder) common(n item.Need) []item.Alternate {
 		}
 	}
 	if len(all) == 0 && len(some) > 0 {
-		b.notes.say("%s: nothing in the catalogue suits everybody; read who eats what.", n.Name)
+		b.notes.say(wording.Say("brief.suits_nobody", wording.Need(n.ID, n.Name)))
 		return some
 	}
 	return all

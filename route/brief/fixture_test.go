@@ -6,6 +6,7 @@ import (
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
 	"hardtack/pricing/money"
+	"hardtack/pricing/wording"
 	"hardtack/route"
 	"hardtack/route/geo"
 	"hardtack/route/port"
@@ -174,4 +175,12 @@ func input() Input {
 			{Zone: "EU", Class: "FRUITVEG_FRESH", Status: port.Allowed, SourceDate: "2027-01-01", Evidence: "read"},
 		},
 	}
+}
+
+func sentences(rs []wording.Remark) []string {
+	var out []string
+	for _, r := range rs {
+		out = append(out, r.String())
+	}
+	return out
 }

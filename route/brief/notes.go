@@ -6,6 +6,7 @@ import (
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
 	"hardtack/pricing/money"
+	"hardtack/pricing/wording"
 	"hardtack/route/port"
 	"hardtack/route/vessel"
 )
@@ -14,20 +15,20 @@ import (
 // rests on, and what was assumed. They are for pages and lists; the planner
 // never sees them.
 type Notes struct {
-	Home       money.Currency  `json:"home"`
-	PerRef     float64         `json:"per_reference"` // home currency per reference currency
-	RateDay    calendar.Day    `json:"rate_day,omitzero"`
-	Start      calendar.Day    `json:"start"`
-	Stops      []StopNote      `json:"stops"`
-	Legs       []Leg           `json:"legs"`
-	Spaces     []SpaceNote     `json:"spaces"`
-	Needs      []NeedNote      `json:"needs"`
-	Items      []ItemNote      `json:"items"`
-	Offers     []OfferNote     `json:"offers"`
-	Surrenders []SurrenderNote `json:"surrenders"`
-	Wishes     []WishNote      `json:"wishes,omitempty"`
-	RationL    []float64       `json:"ration_l"` // water per day on ration, by leg
-	Said       []string        `json:"said"`     // assumptions and doubts, in words
+	Home       money.Currency   `json:"home"`
+	PerRef     float64          `json:"per_reference"` // home currency per reference currency
+	RateDay    calendar.Day     `json:"rate_day,omitzero"`
+	Start      calendar.Day     `json:"start"`
+	Stops      []StopNote       `json:"stops"`
+	Legs       []Leg            `json:"legs"`
+	Spaces     []SpaceNote      `json:"spaces"`
+	Needs      []NeedNote       `json:"needs"`
+	Items      []ItemNote       `json:"items"`
+	Offers     []OfferNote      `json:"offers"`
+	Surrenders []SurrenderNote  `json:"surrenders"`
+	Wishes     []WishNote       `json:"wishes,omitempty"`
+	RationL    []float64        `json:"ration_l"` // water per day on ration, by leg
+	Said       []wording.Remark `json:"said"`     // assumptions and doubts
 
 	index struct {
 		items  map[string]int
@@ -113,5 +114,3 @@ type WishNote struct {
 	Why     string `json:"why"`
 }
 
-// Declare is printed wherever an arrival rule is shown.
-const Declare = port.Advice

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"hardtack/pricing/item"
+	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 	"hardtack/route/port"
 )
 
@@ -22,25 +24,23 @@ func (b *builder) catalogueNeed(id string) item.Need {
 // assumptions says in words what the numbers of the brief rest on.
 func (b *builder) assumptions() {
 	n := b.notes
-	n.say("Water: %.1f L per adult and day at sea in temperate weather, %.1f L in the tropics; the reserve lasts the long "+
-		"passage on ration with the watermaker dead.", drinkTemperate+galleyAtSea, drinkTropical+galleyAtSea)
+	n.say(wording.Say("brief.water", wording.Amount(drinkTemperate+galleyAtSea, measure.Litre), wording.Amount(drinkTropical+galleyAtSea, measure.Litre)))
 	if b.in.Vessel.WaterTankL > 0 && !b.hasLot("water_tank") {
-		n.say("No water was counted aboard: the tanks are taken as empty on day 0.")
+		n.say(wording.Say("brief.dry_tanks"))
 	}
 	if len(b.in.Vessel.Cylinders) == 0 {
-		n.say("No gas cylinder is entered: gas is not planned.")
+		n.say(wording.Say("brief.no_gas"))
 	}
 	if len(b.in.Lots) == 0 {
-		n.say("Nothing was counted aboard: the plan starts from empty lockers.")
+		n.say(wording.Say("brief.empty"))
 	}
-	n.say("Prices are expected prices; a pack of twice the usual size is reckoned 13 %% cheaper by the unit.")
-	n.say("Fresh food held over 5 days is planned with a tenth lost, over 14 days with a fifth.")
-	n.say("Beside the daily use: one-bowl dinners for rough weather, a snack and a hot drink per night watch, and meals for " +
-		"emergencies that need neither gas nor fridge and are never lunch.")
+	n.say(wording.Say("brief.prices"))
+	n.say(wording.Say("brief.fresh"))
+	n.say(wording.Say("brief.beside"))
 	b.sayZones()
 	b.sayLimits()
 	for _, note := range b.in.Itinerary.Notes {
-		n.say("%s", note)
+		n.say(note)
 	}
 }
 
@@ -64,8 +64,7 @@ func (b *builder) sayZones() {
 		}
 	}
 	if len(unknown) > 0 {
-		b.notes.say("No rule known here for fresh food: %s. What is left of it is planned as lost on arrival unless you switch "+
-			"that off. %s", strings.Join(unknown, ", "), port.Advice)
+		b.notes.say(wording.Say("brief.no_rule", wording.Text(strings.Join(unknown, ", ")), wording.Word("rule.advice")))
 	}
 }
 
@@ -78,8 +77,7 @@ func (b *builder) sayLimits() {
 			}
 		}
 		if len(names) > 0 {
-			b.notes.say("At most %d packs of a thing are planned in %s: leave some for the others.",
-				fairLimit[size], strings.Join(names, ", "))
+			b.notes.say(wording.Say("brief.limits", wording.Count(fairLimit[size]), wording.Text(strings.Join(names, ", "))))
 		}
 	}
 }

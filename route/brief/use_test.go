@@ -95,7 +95,7 @@ func TestWhoDoesNotEatGetsSomethingElse(t *testing.T) {
 	require.InDelta(t, 0.13, needOf(t, b, "meat").UseInPort[0], 1e-9)
 	// Both groups hold 1,000 kcal a unit here but for the tin's yield of 0.3.
 	require.Greater(t, needOf(t, b, "pulses").UseInPort[0], 0.05+0.1)
-	require.Contains(t, n.Said, "Ana does not eat meat: pulses instead.")
+	require.Contains(t, sentences(n.Said), "Ana does not eat meat: pulses instead.")
 
 	in = input()
 	in.Crew.Persons[0].NotEating = []string{"apple"}

@@ -2,7 +2,6 @@ package inventory
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -11,6 +10,7 @@ import (
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 	"hardtack/route/keeping"
 	"hardtack/route/vessel"
 )
@@ -32,8 +32,8 @@ type Rescue struct {
 	Amount  measure.Quantity `json:"amount"`
 	Hours   float64          `json:"hours"` // left from now until it must be eaten, cooked or thrown out
 	Worth   float64          `json:"worth"` // guessed, EUR
-	Do      string           `json:"do"`
-	Caution string           `json:"caution,omitempty"`
+	Do      wording.Remark   `json:"do"`
+	Caution wording.Remark   `json:"caution,omitzero"`
 }
 
 // FridgeOff is the order in which to rescue what lies in fridge and freezer
@@ -80,26 +80,23 @@ func (b Boat) rescue(l Lot, kind vessel.SpaceKind, all []Lot, hoursOff, ambient 
 	}
 	if known && days > 0 && !keeping.NeedsCold(i) {
 		r.Hours = max(0, r.Hours) + 24*days
-		r.Do = fmt.Sprintf("needs no cold: about %.0f days at %.0f °C, out of the sun", math.Floor(days), ambient)
+		r.Do = wording.Say("rescue.no_cold", wording.Number(math.Floor(days), 0), wording.Number(ambient, 0))
 		return r
 	}
 	r.Caution = keeping.Caution
 	switch {
 	case r.Hours <= 0:
-		r.Do = "too long warm: throw it out unless it is still icy cold; do not taste it to find out"
+		r.Do = wording.Say("rescue.warm")
 	case kind == vessel.Freezer:
-		r.Do = fmt.Sprintf("keep the lid shut: %s; then cook it and eat it, never freeze it again", inHours(r.Hours))
+		r.Do = wording.Say("rescue.shut", inHours(r.Hours))
 	default:
-		r.Do = "within " + inHours(r.Hours) + ": cook it through and eat it hot the same day"
+		r.Do = wording.Say("rescue.cook", inHours(r.Hours))
 	}
 	return r
 }
 
-func inHours(hours float64) string {
-	if n := math.Ceil(hours); n > 1 {
-		return fmt.Sprintf("about %.0f hours", n)
-	}
-	return "an hour"
+func inHours(hours float64) wording.Fact {
+	return wording.Said(wording.Say("rescue.hours", wording.Number(max(1, math.Ceil(hours)), 0)))
 }
 
 // onceChilled is the kind of egg a chilled one has become: out of the fridge

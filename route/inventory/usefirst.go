@@ -2,7 +2,6 @@ package inventory
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -10,6 +9,7 @@ import (
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 	"hardtack/route/keeping"
 	"hardtack/route/vessel"
 )
@@ -35,10 +35,10 @@ type Due struct {
 	Place   string           `json:"place"`
 	Days    float64          `json:"days"` // of good quality left; below 0: past
 	By      calendar.Day     `json:"by"`   // the last day it is good
-	Reason  string           `json:"reason"`
+	Reason  wording.Remark   `json:"reason"`
 	Lost    measure.Quantity `json:"lost"` // what the usual use will not finish in time
-	Cook    string           `json:"cook,omitempty"`
-	Caution string           `json:"caution,omitempty"`
+	Cook    wording.Remark   `json:"cook,omitzero"`
+	Caution wording.Remark   `json:"caution,omitzero"`
 }
 
 // Eats is how many item-units a day are usually used of an item's need, were
@@ -78,13 +78,13 @@ func (b Boat) due(l Lot, today calendar.Day, warm Warmth) (Due, bool) {
 	if opened, ok := keeping.OpenedDays(i, kind); ok && !l.Opened.IsZero() {
 		if left := float64(l.Opened-today) + opened; !known || left < days {
 			days, known = left, true
-			why = fmt.Sprintf("opened %s, an open pack keeps %s here", ago(today-l.Opened), inDays(opened))
+			why = wording.Say("due.opened", ago(today-l.Opened), inDays(opened))
 		}
 	}
 	if !known {
 		return Due{}, false
 	}
-	d.Days, d.Reason = days, sayDays(days)+": "+why
+	d.Days, d.Reason = days, wording.Say("due.why", sayDays(days), wording.Said(why))
 	d.By = today + calendar.Day(math.Ceil(days)) - 1
 	switch {
 	case i.ShelfClass == "egg":
@@ -96,38 +96,38 @@ func (b Boat) due(l Lot, today calendar.Day, warm Warmth) (Due, bool) {
 }
 
 // life is how many days of good quality are left of a closed lot.
-func (b Boat) life(l Lot, i item.Item, kind vessel.SpaceKind, today calendar.Day, warm Warmth) (days float64, why string, known bool) {
+func (b Boat) life(l Lot, i item.Item, kind vessel.SpaceKind, today calendar.Day, warm Warmth) (days float64, why wording.Remark, known bool) {
 	now := warm(l, 0)
-	at := fmt.Sprintf("%.0f °C in %s (%s)", now.TempC, l.Place(), now.Source)
+	at := wording.Say("due.at", wording.Number(now.TempC, 0), lies(l), wording.Said(now.Source))
 	if keeping.NeedsCold(i) && kind != vessel.Fridge && kind != vessel.Freezer {
-		return 0, "wants cold and lies in " + l.Place(), true
+		return 0, wording.Say("due.cold", lies(l)), true
 	}
 	tempAt := func(day float64) float64 { return warm(l, max(0, day)).TempC }
 	if !l.BestBefore.IsZero() {
 		left := float64(l.BestBefore-today) + 1
-		why = "best before " + l.BestBefore.String()
+		why = wording.Say("due.date", wording.Day(l.BestBefore))
 		if f := hotFactor(i, now.TempC); f < 0.95 && left > 0 {
-			return left * f, fmt.Sprintf("%s, which reckons with 20 °C; %s", why, at), true
+			return left * f, wording.Say("due.date.hot", wording.Day(l.BestBefore), wording.Said(at)), true
 		}
 		return left, why, true
 	}
 	const horizon = 400
 	if l.Bought.IsZero() {
 		total, ok := keeping.Life(i, tempAt, horizon)
-		return total / 2, "no date known: taken as half-way; " + at, ok
+		return total / 2, wording.Say("due.undated", wording.Said(at)), ok
 	}
 	age := float64(today - l.Bought)
 	total, ok := keeping.Life(i, func(day float64) float64 { return tempAt(day - age) }, horizon+age)
 	switch {
 	case !ok:
-		return 0, "", false
+		return 0, wording.Remark{}, false
 	case keeping.Chills(i, now.TempC):
-		at += "; it suffers from cold there"
+		at = wording.Say("due.chills", wording.Said(at))
 	}
 	if total >= horizon+age {
-		return horizon, "keeps; " + at, true
+		return horizon, wording.Say("due.keeps", wording.Said(at)), true
 	}
-	return total - age, fmt.Sprintf("bought %s, keeps %s at %s", ago(today-l.Bought), inDays(total), at), true
+	return total - age, wording.Say("due.bought", ago(today-l.Bought), inDays(total), wording.Said(at)), true
 }
 
 // hotFactor is by how much a place hotter than 20 °C shortens what the date on
@@ -144,33 +144,38 @@ func hotFactor(i item.Item, temp float64) float64 {
 	return min(1, hot/cool)
 }
 
-func ago(days calendar.Day) string {
+// lies is where a lot lies: a locker of the boat's own, or a kind of space.
+func lies(l Lot) wording.Fact {
+	if l.Locker != "" {
+		return wording.Text(l.Locker)
+	}
+	return wording.Fact{Kind: wording.KindWord, ID: "space." + l.Space, Text: l.Space}
+}
+
+func ago(days calendar.Day) wording.Fact {
 	switch {
 	case days <= 0:
-		return "today"
+		return wording.Word("ago.today")
 	case days == 1:
-		return "yesterday"
+		return wording.Word("ago.yesterday")
 	}
-	return fmt.Sprintf("%d days ago", days)
+	return wording.Said(wording.Say("ago.days", wording.Count(int(days))))
 }
 
-func inDays(days float64) string {
-	if n := math.Floor(days); n != 1 {
-		return fmt.Sprintf("%.0f days", n)
-	}
-	return "a day"
+func inDays(days float64) wording.Fact {
+	return wording.Said(wording.Say("due.days", wording.Number(math.Floor(days), 0)))
 }
 
-func sayDays(days float64) string {
+func sayDays(days float64) wording.Fact {
 	switch {
 	case days < 0:
-		return "past by " + inDays(math.Ceil(-days))
+		return wording.Said(wording.Say("due.past", inDays(math.Ceil(-days))))
 	case days < 1:
-		return "eat today"
+		return wording.Word("due.today")
 	case days < 2:
-		return "eat by tomorrow"
+		return wording.Word("due.tomorrow")
 	}
-	return fmt.Sprintf("good for %.0f days", math.Floor(days))
+	return wording.Said(wording.Say("due.good", wording.Number(math.Floor(days), 0)))
 }
 
 // losses finds what the usual use does not finish in time: of each need, the
@@ -201,21 +206,21 @@ func (b Boat) losses(due []Due, eats Eats) {
 const speck = measure.One / 20
 
 // cookWords says what to do with what would be lost.
-func cookWords(i item.Item, d Due) string {
-	amount := round(d.Lost.Units()).Format(i.Unit)
-	when := "by " + d.By.String()
+func cookWords(i item.Item, d Due) wording.Remark {
+	amount := wording.Amount(round(d.Lost.Units()).Units(), i.Unit)
+	when := wording.Said(wording.Say("cook.by", wording.Day(d.By)))
 	if d.Days < 1 {
-		when = "today"
+		when = wording.Word("cook.today")
 	}
 	switch {
 	case d.Days < 0:
-		return "past its time: look, smell, and throw out when in doubt"
+		return wording.Say("cook.past")
 	case strings.HasPrefix(i.ImportClass, "MEAT") || i.ImportClass == "FISH":
-		return fmt.Sprintf("%s more than is usually eaten: cook it %s, the whole of it", amount, when)
+		return wording.Say("cook.meat", amount, when)
 	case i.ShelfClass == "egg":
-		return fmt.Sprintf("%s more than are usually eaten: boil or bake %s", amount, when)
+		return wording.Say("cook.eggs", amount, when)
 	case i.Shelf.Produce:
-		return fmt.Sprintf("%s more than is usually eaten: soup, stew or pickle %s, or give it away", amount, when)
+		return wording.Say("cook.produce", amount, when)
 	}
-	return fmt.Sprintf("%s more than is usually eaten %s: plan meals around it or trade it", amount, when)
+	return wording.Say("cook.other", amount, when)
 }

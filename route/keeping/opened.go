@@ -1,18 +1,17 @@
 package keeping
 
 import (
-	"fmt"
-
 	"hardtack/pricing/item"
+	"hardtack/pricing/wording"
 	"hardtack/route/vessel"
 )
 
-// Caution belongs beside every keeping time that is shown.
-const Caution = "Keeping times are about quality, not safety: when in doubt, throw it out. Meat, fish, milk and cooked food that " +
-	"stood warm for hours can be dangerous without smelling so."
-
-// EggCaution belongs beside eggs.
-const EggCaution = "Crack each egg into a cup first; throw out what smells or floats high. Once chilled, eggs stay chilled."
+// Caution belongs beside every keeping time that is shown, EggCaution beside
+// eggs.
+var (
+	Caution    = wording.Say("keeping.caution")
+	EggCaution = wording.Say("keeping.eggs")
+)
 
 // What an opened pack keeps without a fridge, in days: wet food a day, dry
 // food a fortnight. Common practice, no source.
@@ -62,7 +61,7 @@ func Chills(i item.Item, temp float64) bool {
 // Reading is a temperature and where it comes from.
 type Reading struct {
 	TempC  float64
-	Source string
+	Source wording.Remark
 }
 
 // ReadingOf is the temperature to reckon with in a place: as read in the
@@ -70,15 +69,17 @@ type Reading struct {
 // the year, each with its source.
 func ReadingOf(l vessel.Locker, kind vessel.SpaceKind, v vessel.Vessel, lat float64, dayOfYear int) Reading {
 	if l.TempC != nil {
-		return Reading{*l.TempC, "read in " + l.ID + " on " + l.ReadOn}
+		return Reading{*l.TempC, wording.Say("warmth.read", wording.Text(l.ID), wording.Text(l.ReadOn))}
 	}
 	if c, ok := v.Temp(kind); ok {
-		return Reading{c, "logged for the " + string(kind) + " spaces"}
+		return Reading{c, wording.Say("warmth.logged", space(kind))}
 	}
 	c := Climate(kind, lat, dayOfYear)
 	switch kind {
 	case vessel.Fridge, vessel.Freezer:
-		return Reading{c, "as a yacht's " + string(kind) + " usually runs (common practice)"}
+		return Reading{c, wording.Say("warmth.usual", space(kind))}
 	}
-	return Reading{c, fmt.Sprintf("seasonal mean for latitude %.0f° (judgement, within about 3 °C)", lat)}
+	return Reading{c, wording.Say("warmth.season", wording.Number(lat, 0))}
 }
+
+func space(k vessel.SpaceKind) wording.Fact { return wording.Word("space." + string(k)) }

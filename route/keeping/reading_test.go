@@ -29,7 +29,7 @@ func TestTemperaturesNameTheirSource(t *testing.T) {
 	} {
 		got := ReadingOf(tt.locker, tt.kind, v, 13, 15)
 		require.InDelta(t, tt.temp, got.TempC, tt.within, tt.name)
-		require.Contains(t, got.Source, tt.says, tt.name)
+		require.Contains(t, got.Source.String(), tt.says, tt.name)
 	}
 }
 

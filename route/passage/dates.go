@@ -2,8 +2,10 @@ package passage
 
 import (
 	"math"
+	"strconv"
 
 	"hardtack/pricing/calendar"
+	"hardtack/pricing/wording"
 	"hardtack/route"
 )
 
@@ -18,7 +20,7 @@ const (
 func (s *settler) dates(today calendar.Day) error {
 	s.it.Start = start(s.voyage.Stops[0], today)
 	if !today.IsZero() && s.it.Start < today {
-		s.note("The voyage starts %v, %d days ago.", s.it.Start, today-s.it.Start)
+		s.note("passage.begun", wording.Count(int(today-s.it.Start)), wording.Day(s.it.Start))
 	}
 	arrive := 0.0
 	for i := range s.it.Calls {
@@ -91,12 +93,12 @@ func (s *settler) arrival(i int, depart float64) (float64, error) {
 			s.ports[i].Name, stop.Arrive, s.ports[i-1].Name, s.day(depart), sail)
 	case usual >= at+1:
 		early := max(at+0.5, (depart+at+1)/2) // noon, or later when the day is the day of departure
-		s.note("%s: %.1f days planned, %.1f at the usual speed: faster than usual.", s.leg(i-1), early-depart, sail)
+		s.note("passage.fast", s.legFact(i-1), wording.Number(early-depart, 1), wording.Number(sail, 1))
 		return early, nil
 	case usual >= at:
 		return usual, nil
 	case at > usual+slackDays:
-		s.note("%s: %.1f days planned, %.1f at the usual speed.", s.leg(i-1), at-depart, sail)
+		s.note("passage.slow", s.legFact(i-1), wording.Number(at-depart, 1), wording.Number(sail, 1))
 	}
 	return at, nil
 }
@@ -113,7 +115,7 @@ func (s *settler) shopDays(i int) {
 	c := s.it.Calls[i]
 	for _, d := range c.ShopDays {
 		if d < s.day(c.Arrive) || d > s.day(c.Depart) {
-			s.note("Stop %d, %s: shop day %v is outside the stay.", i+1, s.ports[i].Name, d)
+			s.note("passage.shop_day", wording.Text(strconv.Itoa(i+1)), wording.Text(s.ports[i].Name), wording.Day(d))
 		}
 	}
 }

@@ -4,11 +4,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"time"
 
 	"github.com/twpayne/go-gpx"
 
+	"hardtack/pricing/wording"
 	"hardtack/route"
 	"hardtack/route/geo"
 	"hardtack/route/port"
@@ -36,7 +38,7 @@ const (
 // port is a call there, any other a via point of its leg. Nothing is dated.
 // The notes say what was taken for what. A file that cannot be used is ErrGPX,
 // which says why and at which point.
-func ReadGPX(r io.Reader, g *port.Gazetteer) (route.Voyage, []string, error) {
+func ReadGPX(r io.Reader, g *port.Gazetteer) (route.Voyage, []wording.Remark, error) {
 	limited := &io.LimitedReader{R: r, N: maxGPXBytes + 1}
 	file, err := gpx.Read(limited)
 	if limited.N <= 0 {
@@ -63,11 +65,11 @@ func ReadGPX(r io.Reader, g *port.Gazetteer) (route.Voyage, []string, error) {
 
 type reader struct {
 	g     *port.Gazetteer
-	notes []string
+	notes []wording.Remark
 }
 
-func (m *reader) note(format string, args ...any) {
-	m.notes = append(m.notes, fmt.Sprintf(format, args...))
+func (m *reader) note(key string, facts ...wording.Fact) {
+	m.notes = append(m.notes, wording.Say(key, facts...))
 }
 
 // choose picks what the file is about. calls says which points may be calls;
@@ -79,7 +81,7 @@ func (m *reader) choose(file *gpx.GPX) (name string, points []*gpx.WptType, call
 	switch {
 	case len(file.Rte) > 0:
 		if len(file.Rte) > 1 {
-			m.note("The file has %d routes; the first was read.", len(file.Rte))
+			m.note("gpx.routes", wording.Count(len(file.Rte)))
 		}
 		return firstText(file.Rte[0].Name, name), file.Rte[0].RtePt, nil
 	case len(file.Trk) > 0:
@@ -88,10 +90,10 @@ func (m *reader) choose(file *gpx.GPX) (name string, points []*gpx.WptType, call
 				points = append(points, seg.TrkPt...)
 			}
 		}
-		m.note("The file has no route; calls were read from its track, without the way between them.")
+		m.note("gpx.track")
 		return firstText(file.Trk[0].Name, name), points, rests(points)
 	}
-	m.note("The file has no route and no track; its waypoints were read in file order.")
+	m.note("gpx.waypoints")
 	return name, file.Wpt, nil
 }
 
@@ -151,7 +153,7 @@ func (m *reader) stops(points []*gpx.WptType, calls map[int]bool) ([]route.Stop,
 		case ok && len(stops) > 0 && stops[len(stops)-1].Port == at.ID && len(stops[len(stops)-1].Leg.Via) == 0:
 			continue // still the same call
 		case ok:
-			m.note("Point %d %q is taken for a call at %s (%s), %.1f nm off.", i+1, p.Name, at.Name, at.ID, off(place(p), at))
+			m.note("gpx.call", wording.Text(strconv.Itoa(i+1)), wording.Text(p.Name), wording.Text(at.Name), wording.Text(string(at.ID)), wording.Number(float64(off(place(p), at)), 1))
 			stops = append(stops, route.Stop{Port: at.ID})
 		case end:
 			near := m.g.Near(place(p), 1)

@@ -26,7 +26,11 @@ func read(t *testing.T, text string) (route.Voyage, []string) {
 	g, _ := world()
 	v, notes, err := ReadGPX(strings.NewReader(text), g)
 	require.NoError(t, err)
-	return v, notes
+	var said []string
+	for _, n := range notes {
+		said = append(said, n.String())
+	}
+	return v, said
 }
 
 func ids(v route.Voyage) []pricing.PortID {

@@ -1,6 +1,8 @@
 package passage
 
 import (
+	"fmt"
+	"hardtack/pricing/wording"
 	"hardtack/route"
 	"hardtack/route/geo"
 	"hardtack/route/port"
@@ -57,7 +59,7 @@ func (s *settler) way(i int) (route.Way, error) {
 	}
 	if s.coast == nil {
 		way.DistanceNM = max(way.DistanceNM, way.DirectNM)
-		s.note("%s: no coastline loaded, straight lines measured.", s.leg(i))
+		s.note("passage.no_coast", s.legFact(i))
 		return way, nil
 	}
 	return s.overWater(i, way)
@@ -80,11 +82,11 @@ func (s *settler) overWater(i int, way route.Way) (route.Way, error) {
 		return way, wrong(i, "%s: %w; give the distance as leg.distance_nm", s.leg(i), err)
 	}
 	if c != nil {
-		s.note("%s: through the %s canal, counted as %.0f nm. To go round, give via points.", s.leg(i), c.name, c.lengthNM)
+		s.note("passage.canal", s.legFact(i), wording.Text(c.name), wording.Number(float64(c.lengthNM), 0))
 	}
 	way.DistanceNM = max(sea+run, way.DirectNM)
 	if way.CrossesLand && way.DistanceNM > detour*way.DirectNM {
-		s.note("%s: the direct line of %.0f nm crosses land; %.0f nm over water counted. Not for navigation.", s.leg(i), way.DirectNM, way.DistanceNM)
+		s.note("passage.land", s.legFact(i), wording.Number(float64(way.DirectNM), 0), wording.Number(float64(way.DistanceNM), 0))
 	}
 	return way, nil
 }
@@ -117,13 +119,13 @@ func (s *settler) seaPoints(i int) ([]geo.Position, geo.NauticalMiles, error) {
 			return nil, 0, wrong(i, "%s: leg.via[%d] at %v: no open water within %d nm", s.leg(i), k, p, viaReach)
 		}
 		if d := geo.Distance(p, sea); d > 2 {
-			s.note("%s: via point at %v is not in open water; measured through %v, %.0f nm off.", s.leg(i), p, sea, d)
+			s.note("passage.via", s.legFact(i), wording.Text(fmt.Sprint(p)), wording.Text(fmt.Sprint(sea)), wording.Number(float64(d), 0))
 		}
 		points = append(points, sea)
 	}
 	run := geo.Distance(from.Position, start) + geo.Distance(to.Position, end)
 	if run > notedRun {
-		s.note("%s: %.0f nm of it are in rivers, fjords or harbours, counted straight.", s.leg(i), run)
+		s.note("passage.river", s.legFact(i), wording.Number(float64(run), 0))
 	}
 	return append(points, end), run, nil
 }

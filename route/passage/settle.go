@@ -13,6 +13,7 @@ import (
 	"math"
 
 	"hardtack/pricing/calendar"
+	"hardtack/pricing/wording"
 	"hardtack/route"
 	"hardtack/route/geo"
 	"hardtack/route/port"
@@ -67,13 +68,17 @@ type settler struct {
 	it     route.Itinerary
 }
 
-func (s *settler) note(format string, args ...any) {
-	s.it.Notes = append(s.it.Notes, fmt.Sprintf(format, args...))
+func (s *settler) note(key string, facts ...wording.Fact) {
+	s.it.Notes = append(s.it.Notes, wording.Say(key, facts...))
 }
 
 // leg names leg i as people do.
-func (s *settler) leg(i int) string {
-	return fmt.Sprintf("leg %d, %s to %s", i+1, s.ports[i].Name, s.ports[i+1].Name)
+func (s *settler) leg(i int) string { return s.legRemark(i).String() }
+
+func (s *settler) legFact(i int) wording.Fact { return wording.Said(s.legRemark(i)) }
+
+func (s *settler) legRemark(i int) wording.Remark {
+	return wording.Say("passage.leg", wording.Count(i+1), wording.Text(s.ports[i].Name), wording.Text(s.ports[i+1].Name))
 }
 
 func wrong(stop int, format string, args ...any) error {

@@ -110,7 +110,7 @@ func TestSettleFast(t *testing.T) {
 	usual := float64(it.Ways[0].DistanceNM) / 5.5 / 24
 	require.Greater(t, usual, 17.0)
 	require.InDelta(t, Long90(usual, true), it.Ways[0].Days90, 1e-9)
-	require.Contains(t, it.Notes[len(it.Notes)-1], "faster than usual")
+	require.Contains(t, it.Notes[len(it.Notes)-1].String(), "faster than usual")
 }
 
 func TestSettleRefuses(t *testing.T) {
@@ -164,8 +164,8 @@ func TestSettleSaysWhatCrossesLand(t *testing.T) {
 	it := settle(t, voyage("GBFAL", "x-oban-gb"))
 	require.True(t, it.Ways[0].CrossesLand)
 	require.Greater(t, it.Ways[0].DistanceNM, 1.1*it.Ways[0].DirectNM)
-	require.Contains(t, it.Notes[0], "crosses land")
-	require.Contains(t, it.Notes[0], "Not for navigation")
+	require.Contains(t, it.Notes[0].String(), "crosses land")
+	require.Contains(t, it.Notes[0].String(), "Not for navigation")
 	open := settle(t, voyage("CVMIN", "GFCAY"))
 	require.False(t, open.Ways[0].CrossesLand)
 	require.True(t, open.Ways[0].Ocean)
@@ -175,10 +175,10 @@ func TestSettleCanals(t *testing.T) {
 	t.Parallel()
 	it := settle(t, voyage("PAONX", "PABLB"))
 	require.Less(t, it.Ways[0].DistanceNM, geo.NauticalMiles(90))
-	require.Contains(t, it.Notes[0], "Panama canal")
+	require.Contains(t, it.Notes[0].String(), "Panama canal")
 	it = settle(t, voyage("GRRHO", "DJJIB"))
 	require.Less(t, it.Ways[0].DistanceNM, geo.NauticalMiles(2000))
-	require.Contains(t, it.Notes[0], "Suez canal")
+	require.Contains(t, it.Notes[0].String(), "Suez canal")
 	v := voyage("DECUX", "DEKEL")
 	require.Less(t, settle(t, v).Ways[0].DistanceNM, geo.NauticalMiles(120))
 	v.Stops[0].Leg.Via = []geo.Position{{Lat: 57.9, Lon: 10.8}}

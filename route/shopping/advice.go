@@ -5,22 +5,16 @@ import (
 
 	"hardtack/pricing"
 	"hardtack/pricing/item"
+	"hardtack/pricing/wording"
 	"hardtack/route/plan"
 )
 
-// lookFor is what to look for when buying, by keeping class: common practice,
-// no source. An item's own BuyHint says more.
+// lookFor is the keeping classes whose goods have a word on what to look for
+// when buying, and its key: common practice, no source. An item's own BuyHint
+// says more.
 var lookFor = map[string]string{
-	"prod":    "Never chilled, unwashed, firm and without a bruise; several stages of ripeness.",
-	"prodc":   "Never chilled, dry, firm, whole skin; leave out any that is cut or sprouting.",
-	"egg":     "Unwashed and never chilled if there are any; no crack; the latest date.",
-	"can":     "No bulge, no rust, no dent on a seam or rim; the latest date.",
-	"canacid": "No bulge, no rust, no dent on a seam or rim; the latest date.",
-	"uht":     "Cartons without a soft corner; the latest date.",
-	"chill":   "From the back of the cold shelf, the latest date; carry it home cold.",
-	"cured":   "Whole, not sliced; vacuum packs tight on the meat.",
-	"frozen":  "Hard as a stone and loose in the bag; carry it home in the cold box.",
-	"bread":   "Baked today, whole loaves, cooled before it is bagged.",
+	"prod": "look.produce", "prodc": "look.roots", "egg": "look.egg", "can": "look.tin", "canacid": "look.tin", "uht": "look.carton",
+	"chill": "look.chilled", "cured": "look.cured", "frozen": "look.frozen", "bread": "look.bread",
 }
 
 // ripeners give off ethylene: published storage tables part them from greens,
@@ -29,52 +23,52 @@ var ripeners = []pricing.ItemID{
 	"apple", "pear", "banana_green", "avocado_hard", "mango", "papaya", "melon", "tomato_ripe", "tomato_green",
 }
 
-func look(i item.Item) []string {
-	var out []string
-	if hint := lookFor[i.ShelfClass]; hint != "" {
-		out = append(out, hint)
+func look(i item.Item) []wording.Remark {
+	var out []wording.Remark
+	if key := lookFor[i.ShelfClass]; key != "" {
+		out = append(out, wording.Say(key))
 	}
 	if i.PestRisk >= 2 && !perishable[i.ShelfClass] {
-		out = append(out, "No hole, web or dust in the pack: weevils come aboard with dry goods.")
+		out = append(out, wording.Say("look.weevils"))
 	}
 	return out
 }
 
 // handle is what to do with a line on the way to its space. Items that are
 // eaten in port need none of it.
-func (m *maker) handle(i item.Item, l Line) []string {
+func (m *maker) handle(i item.Item, l Line) []wording.Remark {
 	if len(l.Stow) == 0 {
 		return nil
 	}
-	var out []string
+	var out []wording.Remark
 	if slices.Contains(ripeners, i.ID) {
-		out = append(out, "Stow apart from greens and carrots: it ripens what lies near.")
+		out = append(out, wording.Say("handle.ripens"))
 	}
 	switch i.ID {
 	case "onion", "garlic":
-		out = append(out, "Dry and aired, away from potatoes.")
+		out = append(out, wording.Say("handle.onion"))
 	case "potato":
-		out = append(out, "Dark and aired, away from onions.")
+		out = append(out, wording.Say("handle.potato"))
 	}
 	if i.PestRisk >= 2 && !perishable[i.ShelfClass] {
 		out = append(out, m.againstPests())
 	}
 	switch {
 	case i.ShelfClass == "can" || i.ShelfClass == "canacid":
-		out = append(out, "Write the contents on the lid; paper labels and cardboard stay ashore.")
+		out = append(out, wording.Say("handle.tin"))
 	case i.Packaging == "carton" || i.Packaging == "paper":
-		out = append(out, "Cardboard and paper stay ashore.")
+		out = append(out, wording.Say("handle.card"))
 	}
 	return out
 }
 
-func (m *maker) againstPests() string {
+func (m *maker) againstPests() wording.Remark {
 	for _, sp := range m.Brief.Stowage.Spaces {
 		if sp.ID == "freezer" && sp.Litres > 0 {
-			return "Four days in the freezer if there is room, then into a tight jar."
+			return wording.Say("handle.freeze")
 		}
 	}
-	return "Into a tight jar, with a look through it first."
+	return wording.Say("handle.jar")
 }
 
 // labels names those aboard for whom the label of a line must be read. The
@@ -107,32 +101,48 @@ func (m *maker) feeds(buys []plan.Purchase, person string) bool {
 	})
 }
 
-// Advice is a hint and the names of what it is about.
+// Advice is a hint and the items it is about.
 type Advice struct {
-	Text  string   `json:"text"`
-	Names []string `json:"names"`
+	Remark wording.Remark
+	About  []wording.Fact
 }
 
 // Advice gathers the hints of all lines, each once, so that a printed list
 // does not repeat itself.
 func (l List) Advice() []Advice {
 	var out []Advice
-	add := func(text, name string) {
-		k := slices.IndexFunc(out, func(a Advice) bool { return a.Text == text })
-		if k < 0 {
-			k, out = len(out), append(out, Advice{Text: text})
+	at := map[string]int{}
+	add := func(r wording.Remark, x Line) {
+		k, there := at[r.String()]
+		if !there {
+			k, out = len(out), append(out, Advice{Remark: r})
+			at[r.String()] = k
 		}
-		out[k].Names = append(out[k].Names, name)
+		out[k].About = append(out[k].About, wording.Item(string(x.Item), x.Name))
 	}
 	for _, x := range l.Lines {
 		for _, p := range x.Labels {
-			add(p.words(), x.Name)
+			add(p.Remark(), x)
 		}
 	}
 	for _, x := range l.Lines {
-		for _, text := range append(slices.Clone(x.Look), x.Handle...) {
-			add(text, x.Name)
+		for _, r := range append(slices.Clone(x.Look), x.Handle...) {
+			add(r, x)
 		}
 	}
 	return out
+}
+
+// Remark says for whom to read a label, and what for.
+func (p Label) Remark() wording.Remark {
+	words := make([]wording.Fact, len(p.NotEating))
+	for i, w := range p.NotEating {
+		words[i] = Avoided(w)
+	}
+	return wording.Say("look.label", wording.Text(p.Name), wording.List(words...))
+}
+
+// Avoided is a word of what somebody does not eat: a diet or an allergen.
+func Avoided(word string) wording.Fact {
+	return wording.Fact{Kind: wording.KindWord, ID: "avoided." + word, Text: word}
 }

@@ -9,6 +9,7 @@ import (
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 	"hardtack/route/brief"
 	"hardtack/route/plan"
 	"hardtack/route/port"
@@ -70,7 +71,7 @@ func (m *maker) list(s int, lasts []brief.Endurance) List {
 	l.sum()
 	for _, e := range lasts {
 		if e.Leg == s {
-			l.Lasts = append(l.Lasts, Endurance{e.Name, e.Aboard, e.Unit, e.Lasts, e.Long, e.Day, e.Enough})
+			l.Lasts = append(l.Lasts, Endurance{e.Need, e.Name, e.Aboard, e.Unit, e.Lasts, e.Long, e.Day, e.Enough})
 		}
 	}
 	l.EatDown = m.eatDown(s)
@@ -271,10 +272,10 @@ func total(x []Range) Range {
 	return sum
 }
 
-func (m *maker) sayings(l List) []string {
-	var out []string
+func (m *maker) sayings(l List) []wording.Remark {
+	var out []wording.Remark
 	if len(l.Lines) > 0 && (l.Size == port.Village || l.Size == port.SmallTown) {
-		out = append(out, "Leave some for the village: where shelves are short, take less than the list and fill up at the next stop.")
+		out = append(out, wording.Say("list.village"))
 	}
 	return out
 }

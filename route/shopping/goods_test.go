@@ -7,16 +7,25 @@ import (
 
 	"hardtack/pricing"
 	"hardtack/pricing/item"
+	"hardtack/pricing/wording"
 )
 
 func TestPoorGoodsAreWarnedOf(t *testing.T) {
 	t.Parallel()
 	oats := item.Item{Name: "Oats"}
-	require.Empty(t, goodsWords(oats, pricing.Goods{}))
-	require.Empty(t, goodsWords(oats, pricing.Goods{Graded: 9, Poor: 1}))
+	require.Empty(t, goodsRemarks(oats, pricing.Goods{}))
+	require.Empty(t, goodsRemarks(oats, pricing.Goods{Graded: 9, Poor: 1}))
 	require.Equal(t, []string{
 		"3 of 5 reports here found insects or mould: open a pack before you buy ten, see-through bags first.",
 		"Oats of origin BR is often poor; prefer TH.",
-	}, goodsWords(oats, pricing.Goods{Graded: 5, Poor: 3, Insects: 3, Worst: "BR", Best: "TH"}))
-	require.Equal(t, []string{"2 of 4 reports here call it poor: look twice."}, goodsWords(oats, pricing.Goods{Graded: 4, Poor: 2}))
+	}, sentences(goodsRemarks(oats, pricing.Goods{Graded: 5, Poor: 3, Insects: 3, Worst: "BR", Best: "TH"})))
+	require.Equal(t, []string{"2 of 4 reports here call it poor: look twice."}, sentences(goodsRemarks(oats, pricing.Goods{Graded: 4, Poor: 2})))
+}
+
+func sentences(rs []wording.Remark) []string {
+	var out []string
+	for _, r := range rs {
+		out = append(out, r.String())
+	}
+	return out
 }

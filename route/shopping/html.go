@@ -11,6 +11,7 @@ import (
 
 	"hardtack/pricing/measure"
 	"hardtack/pricing/money"
+	"hardtack/pricing/wording"
 )
 
 //go:embed page.html
@@ -22,8 +23,8 @@ var pageCSS string
 //go:embed page.js
 var pageJS string
 
-// page is all that page.html may show.
-type page struct {
+// pageData is all that page.html may show.
+type pageData struct {
 	Lists
 	Whens  []When
 	Style  template.CSS
@@ -32,23 +33,26 @@ type page struct {
 }
 
 // Local is the currency a stop's prices are typed in.
-func (p page) Local(l List) money.Currency { return l.Currency }
+func (p pageData) Local(l List) money.Currency { return l.Currency }
 
-// WriteHTML writes all lists as one file for the phone. It asks nothing of any
-// server, works without script, and with it keeps the ticks on the phone.
-func (l Lists) WriteHTML(w io.Writer) error {
-	t, err := template.New("page").Funcs(template.FuncMap{
-		"sum": sum, "span": span, "amount": amount, "trips": trips,
-		"heading": func(w When) string { return headings[w] },
-		"of":      ofWhen,
-		"packs":   Line.packs, "details": Line.details, "head": List.head,
-		"declare": func() string { return declare }, "rule": EatDown.rule, "left": Goods.left, "words": Endurance.words,
-		"guesses": Lists.guesses, "advice": List.Advice, "about": Advice.words,
+// WriteHTML is WriteHTMLIn in English.
+func (l Lists) WriteHTML(w io.Writer) error { return l.WriteHTMLIn(w, wording.English()) }
+
+// WriteHTMLIn writes all lists as one file for the phone, in the words of a
+// reader. It asks nothing of any server, works without script, and with it
+// keeps the ticks on the phone.
+func (l Lists) WriteHTMLIn(w io.Writer, t *wording.Tongue) error {
+	s := speech{t}
+	page, err := template.New("page").Funcs(template.FuncMap{
+		"lang": func() string { return t.Lang }, "say": s.words, "to": func(key, name string) string { return s.say(key, wording.Text(name)) },
+		"sum": s.sum, "span": s.span, "day": s.day, "heading": s.heading, "of": ofWhen, "item": s.item, "one": s.one,
+		"packs": s.packs, "details": s.details, "head": s.head, "declare": s.declare, "rule": s.rule, "left": s.left, "lasts": s.lasts,
+		"expected": s.expected, "advice": List.Advice, "about": s.about,
 	}).Parse(pageHTML)
 	if err != nil {
 		return err
 	}
-	return t.Execute(w, page{
+	return page.Execute(w, pageData{
 		Lists: l, Whens: Whens(), Style: template.CSS(pageCSS), Script: template.JS(pageJS),
 		Policy: "default-src 'none'; style-src " + digest(pageCSS) + "; script-src " + digest(pageJS),
 	})
@@ -69,8 +73,8 @@ func ofWhen(l List, w When) []Line {
 	return out
 }
 
-// One is the pack a price is asked for: the one most of the line comes in.
-func (x Line) One() string { return x.MainPack().Format(x.Unit) }
+// one is the pack a price is asked for: the one most of the line comes in.
+func (s speech) one(x Line) string { return s.Amount(x.MainPack().Units(), x.Unit) }
 
 // MainPack is the pack most of a line comes in; one unit when it has none.
 func (x Line) MainPack() measure.Quantity {
@@ -86,5 +90,9 @@ func (x Line) MainPack() measure.Quantity {
 // Key names a line for the phone's memory of ticks; it changes when the amount
 // does, so that an old tick does not stand for a new list.
 func (x Line) Key(stop int) string {
-	return strings.ReplaceAll(strings.Join([]string{string(x.Item), x.packs()}, "|"), " ", "") + "@" + strconv.Itoa(stop)
+	key := string(x.Item)
+	for _, p := range x.Packs {
+		key += "|" + strconv.Itoa(p.Count) + "x" + strings.ReplaceAll(p.Pack.Format(x.Unit), " ", "")
+	}
+	return key + "@" + strconv.Itoa(stop)
 }

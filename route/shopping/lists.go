@@ -13,6 +13,7 @@ import (
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
 	"hardtack/pricing/money"
+	"hardtack/pricing/wording"
 	"hardtack/route/brief"
 	"hardtack/route/plan"
 	"hardtack/route/port"
@@ -42,24 +43,24 @@ type Lists struct {
 
 // List is what to do at one stop.
 type List struct {
-	Stop     int            `json:"stop"` // of the brief
-	Port     pricing.PortID `json:"port"`
-	Name     string         `json:"name"`
-	Next     string         `json:"next,omitempty"` // name of the next port
-	Arrive   calendar.Day   `json:"arrive"`
-	Depart   calendar.Day   `json:"depart"`
-	Size     port.Size      `json:"size"`
-	Home     money.Currency `json:"home"`
-	Currency money.Currency `json:"currency"` // of the port
-	Trips    int            `json:"trips"`
-	Kg       float64        `json:"kg"`     // carried away, tank water apart
-	Litres   float64        `json:"litres"` // of lockers, tanks apart
-	Spend    Range          `json:"spend"`  // home currency
-	Cash     Range          `json:"cash"`   // Currency; zero without a rate
-	Lines    []Line         `json:"lines"`  // in the order of buying
-	Lasts    []Endurance    `json:"lasts,omitempty"`
-	EatDown  []EatDown      `json:"eat_down,omitempty"`
-	Sayings  []string       `json:"sayings,omitempty"` // cautions for this stop
+	Stop     int              `json:"stop"` // of the brief
+	Port     pricing.PortID   `json:"port"`
+	Name     string           `json:"name"`
+	Next     string           `json:"next,omitempty"` // name of the next port
+	Arrive   calendar.Day     `json:"arrive"`
+	Depart   calendar.Day     `json:"depart"`
+	Size     port.Size        `json:"size"`
+	Home     money.Currency   `json:"home"`
+	Currency money.Currency   `json:"currency"` // of the port
+	Trips    int              `json:"trips"`
+	Kg       float64          `json:"kg"`     // carried away, tank water apart
+	Litres   float64          `json:"litres"` // of lockers, tanks apart
+	Spend    Range            `json:"spend"`  // home currency
+	Cash     Range            `json:"cash"`   // Currency; zero without a rate
+	Lines    []Line           `json:"lines"`  // in the order of buying
+	Lasts    []Endurance      `json:"lasts,omitempty"`
+	EatDown  []EatDown        `json:"eat_down,omitempty"`
+	Sayings  []wording.Remark `json:"sayings,omitempty"` // cautions for this stop
 }
 
 // Range is an expected value with the interval it lies in four times in five.
@@ -85,27 +86,27 @@ func Whens() []When { return []When{Ahead, LastDays, LastMorning, AsYouGo} }
 
 // Line is one item to buy at a stop.
 type Line struct {
-	Item     pricing.ItemID `json:"item"`
-	Name     string         `json:"name"`
-	Category string         `json:"category"`
-	Unit     measure.Unit   `json:"unit"`
-	Packs    []Packs        `json:"packs"`
-	Amount   float64        `json:"amount"` // all packs, item-units
-	Home     Range          `json:"home"`
-	Local    Range          `json:"local"` // zero without a rate
-	Guess    bool           `json:"guess"` // the price rests on no report
-	Newest   calendar.Day   `json:"newest,omitzero"`
-	When     When           `json:"when"`
-	Stow     []Stow         `json:"stow,omitempty"`
-	EatHere  float64        `json:"eat_here,omitzero"` // item-units eaten during the stay
-	Spare    float64        `json:"spare,omitzero"`    // item-units no one is planned to eat
-	Kg       float64        `json:"kg"`                // carried away
-	Hint     string         `json:"hint,omitempty"`    // what to look for in this very item
-	Look     []string       `json:"look,omitempty"`    // what to look for in its kind
-	Handle   []string       `json:"handle,omitempty"`  // what to do with it aboard
-	Labels   []Label        `json:"labels,omitempty"`  // for whom to read the label
-	Instead  []Instead      `json:"instead,omitempty"`
-	EatenBy  calendar.Day   `json:"eaten_by,omitzero"` // last day any of it is planned to be eaten
+	Item     pricing.ItemID   `json:"item"`
+	Name     string           `json:"name"`
+	Category string           `json:"category"`
+	Unit     measure.Unit     `json:"unit"`
+	Packs    []Packs          `json:"packs"`
+	Amount   float64          `json:"amount"` // all packs, item-units
+	Home     Range            `json:"home"`
+	Local    Range            `json:"local"` // zero without a rate
+	Guess    bool             `json:"guess"` // the price rests on no report
+	Newest   calendar.Day     `json:"newest,omitzero"`
+	When     When             `json:"when"`
+	Stow     []Stow           `json:"stow,omitempty"`
+	EatHere  float64          `json:"eat_here,omitzero"` // item-units eaten during the stay
+	Spare    float64          `json:"spare,omitzero"`    // item-units no one is planned to eat
+	Kg       float64          `json:"kg"`                // carried away
+	Hint     string           `json:"hint,omitempty"`    // what to look for in this very item
+	Look     []wording.Remark `json:"look,omitempty"`    // what to look for in its kind
+	Handle   []wording.Remark `json:"handle,omitempty"`  // what to do with it aboard
+	Labels   []Label          `json:"labels,omitempty"`  // for whom to read the label
+	Instead  []Instead        `json:"instead,omitempty"`
+	EatenBy  calendar.Day     `json:"eaten_by,omitzero"` // last day any of it is planned to be eaten
 }
 
 // Label is a person for whom the label must be read, and what for.
@@ -161,6 +162,7 @@ type Goods struct {
 
 // Endurance is how long water or gas lasts on the leg that follows.
 type Endurance struct {
+	Need   string       `json:"need"`
 	Name   string       `json:"name"`
 	Aboard float64      `json:"aboard"`
 	Unit   string       `json:"unit"`

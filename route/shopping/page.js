@@ -9,7 +9,7 @@
     box.checked = ticks[box.dataset.key] === 1;
     box.addEventListener("change", function () {
       if (box.checked) { ticks[box.dataset.key] = 1; } else { delete ticks[box.dataset.key]; }
-      try { memory.setItem(name, JSON.stringify(ticks)); } catch (e) { box.title = "not kept: the phone's memory is full"; }
+      try { memory.setItem(name, JSON.stringify(ticks)); } catch (e) { box.title = document.documentElement.dataset.full; }
     });
   });
   var typedName = "typed:" + document.documentElement.dataset.list;
@@ -39,7 +39,7 @@
       if (f.type === "checkbox") { f.checked = typed[key] === "1"; } else { f.value = typed[key] || ""; }
       f.addEventListener("input", function () {
         typed[key] = f.type === "checkbox" ? (f.checked ? "1" : "") : f.value;
-        try { memory.setItem(typedName, JSON.stringify(typed)); } catch (e) { f.title = "not kept: the phone's memory is full"; }
+        try { memory.setItem(typedName, JSON.stringify(typed)); } catch (e) { f.title = document.documentElement.dataset.full; }
         write();
       });
     } else { f.addEventListener("change", write); }

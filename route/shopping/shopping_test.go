@@ -12,10 +12,12 @@ import (
 	"hardtack/pricing"
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
-	"hardtack/route/brief"
+	"hardtack/pricing/wording"
 	"hardtack/route/plan"
 	"hardtack/route/vessel"
 )
+
+var plain = speech{wording.English()}
 
 func lineOf(t *testing.T, l List, id pricing.ItemID) Line {
 	t.Helper()
@@ -122,7 +124,7 @@ func TestEatDownFollowsWhatIsAboard(t *testing.T) {
 	out := text(t, lists[0])
 	require.Contains(t, out, "Eat up before you arrive in Mindelo")
 	require.Contains(t, out, "no rule known here")
-	require.Contains(t, strings.Join(strings.Fields(out), " "), brief.Declare)
+	require.Contains(t, strings.Join(strings.Fields(out), " "), plain.Word("rule.advice"))
 }
 
 func TestAboardLeavesOutWhatWasTaken(t *testing.T) {
@@ -193,17 +195,17 @@ func TestBreadForTheFreezerIsBoughtLast(t *testing.T) {
 // Money for the purse goes up, never down, and to figures a person can count.
 func TestRound(t *testing.T) {
 	t.Parallel()
-	require.Equal(t, "335 CVE", round(330.8, "CVE"))
-	require.Equal(t, "32500 CVE", round(32413.15, "CVE"))
-	require.Equal(t, "13.00 XCD", round(12.01, "XCD"))
-	require.Equal(t, "1000 EUR", round(1000, "EUR"))
+	require.Equal(t, "335 CVE", plain.round(330.8, "CVE"))
+	require.Equal(t, "32500 CVE", plain.round(32413.15, "CVE"))
+	require.Equal(t, "13.00 XCD", plain.round(12.01, "XCD"))
+	require.Equal(t, "1000 EUR", plain.round(1000, "EUR"))
 }
 
 func TestHints(t *testing.T) {
 	t.Parallel()
 	l := FromPlan(passage(t)).Lists[0]
 	require.Equal(t, "Ask when they were laid.", lineOf(t, l, "egg_unwashed").Hint)
-	require.Contains(t, lineOf(t, l, "rice_white").Handle[0], "jar")
+	require.Contains(t, lineOf(t, l, "rice_white").Handle[0].String(), "jar")
 }
 
 func TestAdviceIsSaidOnce(t *testing.T) {
@@ -212,7 +214,7 @@ func TestAdviceIsSaidOnce(t *testing.T) {
 	twice := l
 	twice.Lines = append(twice.Lines, l.Lines...)
 	require.Len(t, twice.Advice(), len(l.Advice()))
-	require.Equal(t, "Rice: Into a tight jar, with a look through it first.", l.Advice()[2].words())
+	require.Equal(t, "Rice: Into a tight jar, with a look through it first.", plain.about(l.Advice()[2]))
 }
 
 func TestVillage(t *testing.T) {
