@@ -113,4 +113,3 @@ type WishNote struct {
 	Granted bool   `json:"granted"`
 	Why     string `json:"why"`
 }
-

@@ -63,8 +63,6 @@ func weighed(x float64, u measure.Unit) wording.Fact {
 	return wording.Amount(math.Round(x/step)*step, u)
 }
 
-func (s speech) amount(x float64, u measure.Unit) string { return s.Fact(weighed(x, u)) }
-
 // sum is money for people: to the minor unit, with the currency's code.
 func (s speech) sum(x float64, c money.Currency) string {
 	decimals := 2
