@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"math"
-	"slices"
 
 	"hardtack/pricing/money"
 	"hardtack/route/plan"
@@ -64,30 +62,43 @@ func (s *Service) Reprice(ctx context.Context, voyage string, o MetOptions) (Rep
 	if err != nil {
 		return Repriced{}, err
 	}
-	m := &meeting{Service: s, ctx: ctx, planned: kept.Value, brief: kept.Value.Brief, plan: kept.Value.Plan}
+	s.asked.one.Lock()
+	defer s.asked.one.Unlock()
+	m := &meeting{Service: s, ctx: ctx, planned: kept.Value, metState: metState{brief: kept.Value.Brief, plan: kept.Value.Plan}}
 	for i := range o.Prices {
-		if err := m.meet(o, i, i == len(o.Prices)-1); err != nil {
+		last := i == len(o.Prices)-1
+		key := fmt.Sprintf("%s %d %d %q", voyage, kept.Revision, o.Stop, o.Prices[:i+1])
+		known, ok := s.asked.met(key)
+		if ok && (!last || known.answer != nil && !o.Whole) {
+			m.metState = known
+			continue
+		}
+		if err := m.meet(o, i, last); err != nil {
 			return Repriced{}, err
 		}
+		s.asked.keepMet(key, m.metState)
 	}
+	out := *m.answer
 	if o.Whole {
-		return m.out, m.whole(o.Budget)
+		out.Whole, err = m.whole(o.Budget)
 	}
-	return m.out, nil
+	return out, err
 }
 
-// meeting is a plan that prices met change one after the other.
+// metState is a plan as prices met have changed it.
+type metState struct {
+	brief  plan.Brief
+	plan   plan.Plan
+	answer *Repriced // about the last of them; nil when it was not asked for
+}
+
+// meeting meets one price after the other.
 type meeting struct {
 	*Service
+	metState
 	ctx     context.Context
-	planned Planned // as kept
-	brief   plan.Brief
-	plan    plan.Plan
-	before  struct { // the price the answer is about
-		brief plan.Brief
-		plan  plan.Plan
-	}
-	out Repriced
+	planned Planned  // as kept
+	before  metState // without the price the answer is about
 }
 
 func (m *meeting) meet(o MetOptions, i int, answer bool) error {
@@ -104,31 +115,39 @@ func (m *meeting) meet(o MetOptions, i int, answer bool) error {
 		return err
 	}
 	x.Planned = x.taken(m.plan)
-	m.before.brief, m.before.plan = m.brief, m.plan
-	if answer {
-		if err := x.ask(m.ctx, m.brief, m.plan); err != nil {
-			return err
-		}
+	m.before, m.answer = m.metState, nil
+	if !answer {
+		return m.reprice(x, func(sh plan.Shelf, _ int) (plan.Brief, plan.Plan, error) {
+			return plan.Reprice(m.ctx, m.brief, m.plan, sh, price)
+		})
 	}
+	if err := x.ask(m.ctx, m.brief, m.plan); err != nil {
+		return err
+	}
+	err = m.reprice(x, func(sh plan.Shelf, i int) (plan.Brief, plan.Plan, error) {
+		return plan.RepriceAs(m.ctx, m.brief, m.plan, sh, price, plan.At(x.each[i], price))
+	})
+	if err != nil {
+		return err
+	}
+	out := &Repriced{Shelf: x, Price: price, Take: x.taken(m.plan), Dearer: m.plan.Cost.Total - m.before.plan.Cost.Total}
+	if out.Difference, err = m.differ(m.brief, m.before.plan, m.plan); err != nil {
+		return err
+	}
+	out.Words = out.say()
+	m.answer = out
+	return nil
+}
+
+// reprice plans the needs of a shelf again, one after the other. Cut short it
+// says nothing.
+func (m *meeting) reprice(x Shelf, again func(plan.Shelf, int) (plan.Brief, plan.Plan, error)) (err error) {
 	for i, sh := range x.shelves {
-		if answer {
-			m.brief, m.plan, err = plan.RepriceAs(m.ctx, m.brief, m.plan, sh, price, plan.At(x.each[i], price))
-		} else {
-			m.brief, m.plan, err = plan.Reprice(m.ctx, m.brief, m.plan, sh, price)
-		}
-		if err != nil {
+		if m.brief, m.plan, err = again(sh, i); err != nil {
 			return shelfError(err)
 		}
 	}
-	if err := m.ctx.Err(); err != nil || !answer {
-		return err
-	}
-	m.out = Repriced{Shelf: x, Price: price, Take: x.taken(m.plan), Dearer: m.plan.Cost.Total - m.before.plan.Cost.Total}
-	if m.out.Difference, err = m.differ(m.brief, m.before.plan, m.plan); err != nil {
-		return err
-	}
-	m.out.Words = m.out.say()
-	return nil
+	return m.ctx.Err()
 }
 
 // home is a price met in the skipper's money.
@@ -179,57 +198,23 @@ func (m *meeting) differ(b plan.Brief, old, p plan.Plan) (underway.Difference, e
 const wholeWork = 50_000
 
 // whole plans every need again, with the price and without it.
-func (m *meeting) whole(budget plan.Budget) error {
+func (m *meeting) whole(budget plan.Budget) (*WholeSeason, error) {
 	budget.Work = cmp.Or(budget.Work, wholeWork)
 	better, err := plan.Resume(m.ctx, m.brief, m.plan, budget)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	anyway, err := plan.Resume(m.ctx, m.before.brief, m.before.plan, budget)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if err := m.ctx.Err(); err != nil {
-		return err
+		return nil, err
 	}
-	w := WholeSeason{Take: m.out.Shelf.taken(better), Saves: m.plan.Cost.Total - better.Cost.Total, Anyway: m.before.plan.Cost.Total - anyway.Cost.Total}
+	w := WholeSeason{Take: m.answer.Shelf.taken(better), Saves: m.plan.Cost.Total - better.Cost.Total, Anyway: m.before.plan.Cost.Total - anyway.Cost.Total}
 	if w.Difference, err = m.differ(m.brief, m.plan, better); err != nil {
-		return err
+		return nil, err
 	}
-	w.Words = w.say(m.out.Shelf)
-	m.out.Whole = &w
-	return nil
-}
-
-func (r *Repriced) say() []string {
-	x := &r.Shelf
-	out := []string{fmt.Sprintf("At %s take %d × %s %s%s.", x.price(r.Price), r.Take, x.Label, x.Name, wereOf(r.Take, x.Planned))}
-	out = append(out, r.Difference.Words...)
-	switch {
-	case math.Abs(r.Dearer) < 0.005:
-		return append(out, "The season costs as much as before.")
-	case r.Dearer > 0:
-		return append(out, fmt.Sprintf("The season costs %.2f %s more for it.", r.Dearer, x.Currency))
-	}
-	return append(out, fmt.Sprintf("The season costs %.2f %s less for it.", -r.Dearer, x.Currency))
-}
-
-func wereOf(now, planned int) string {
-	if now == planned {
-		return ", as planned"
-	}
-	return fmt.Sprintf(" instead of %d", planned)
-}
-
-// littleElsewhere is the share of a plan's cost below which a change is not
-// put down to a price.
-const littleElsewhere = 1e-4
-
-func (w *WholeSeason) say(x Shelf) []string {
-	due := w.Saves - w.Anyway
-	if due <= littleElsewhere*w.Difference.Cost.Total {
-		return []string{fmt.Sprintf("Every need planned again saves %.2f %s more, %.2f of it at the old price as well: this price changes nothing else worth while.",
-			w.Saves, x.Currency, min(w.Saves, w.Anyway))}
-	}
-	return slices.Concat([]string{fmt.Sprintf("Every need planned again saves %.2f %s more, %.2f of it for this price:", w.Saves, x.Currency, due)}, w.Difference.Words)
+	w.Words = w.say(m.answer.Shelf)
+	return &w, nil
 }

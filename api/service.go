@@ -28,6 +28,7 @@ type Service struct {
 	many    int        // reports from which on pairs are kept as sums
 	fitting sync.Mutex // guards beliefs; a fit takes a while
 	beliefs beliefs
+	asked   asked
 
 	public  bool
 	hashing chan struct{}                   // a place for each password being hashed: that takes memory

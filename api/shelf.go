@@ -57,19 +57,11 @@ func (s *Service) Shelf(ctx context.Context, voyage string, ask ShelfAsk) (Shelf
 	if err != nil {
 		return Shelf{}, err
 	}
-	return s.shelfOf(ctx, kept.Value, ask)
-}
-
-func (s *Service) shelfOf(ctx context.Context, p Planned, ask ShelfAsk) (Shelf, error) {
-	out, err := s.named(p, ask)
+	x, err := s.named(kept.Value, ask)
 	if err != nil {
 		return Shelf{}, err
 	}
-	b, q, err := out.put(p.Brief, p.Plan)
-	if err != nil {
-		return Shelf{}, err
-	}
-	return out, out.ask(ctx, b, q)
+	return s.steps(ctx, kept, x)
 }
 
 // named finds what is asked for in the plan.

@@ -12,6 +12,7 @@ func (s *site) routes() []endpoint {
 		{"GET /voyage/{voyage}/ashore", s.getAshore},
 		{"GET /voyage/{voyage}/ashore/{stop}", s.getShop},
 		{"POST /voyage/{voyage}/ashore/{stop}", s.postShop},
+		{"GET /voyage/{voyage}/ashore/{stop}/take", s.getTake},
 		{"GET /voyage/{voyage}/ashore/{stop}/receipt", s.getReceipt},
 		{"POST /voyage/{voyage}/ashore/{stop}/receipt", s.postReceipt},
 		{"GET /voyage/{voyage}/ahead", s.getAhead},

@@ -56,6 +56,33 @@
     note.textContent = answer.note;
     note.classList.toggle("warn", answer.warn);
   }
+  // How many to take at the price typed: asked for once the price is kept.
+  var asking = {};
+  function ask(id, line) {
+    var price = form.elements["price." + id];
+    var box = line.querySelector(".take");
+    box.textContent = "";
+    if (!price || !price.value) { return; }
+    var nth = asking[id] = (asking[id] || 0) + 1;
+    fetch(form.dataset.keep + "/take?item=" + encodeURIComponent(id), { credentials: "same-origin" }).then(function (r) {
+      if (!r.ok) { throw new Error(r.status); }
+      return r.json();
+    }).then(function (answer) {
+      if (asking[id] !== nth) { return; }
+      if (answer.now) { add(box, "p", answer.now); }
+      if (answer.else.length) {
+        var list = add(box, "ul", "");
+        answer.else.forEach(function (words) { add(list, "li", words); });
+      }
+      if (answer.up_to) { line.querySelector(".upto").textContent = answer.up_to; }
+    }).catch(function () { return; });
+  }
+  function add(to, kind, words) {
+    var e = document.createElement(kind);
+    e.textContent = words;
+    to.appendChild(e);
+    return e;
+  }
   function send(id) {
     var line = form.querySelector('[data-line="' + id + '"]');
     var sent = unsent[id];
@@ -70,6 +97,7 @@
       if (unsent[id] === sent) { delete unsent[id]; remember(); }
       show(line, answer);
       state.textContent = answer.said;
+      ask(id, line);
     }).catch(function () { state.textContent = form.dataset.gone; });
   }
   function sendAll() { Object.keys(unsent).forEach(send); }

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"math"
 	"net/http"
 	"slices"
@@ -25,6 +26,8 @@ type shopPage struct {
 	Landed   string
 	Advice   []shopping.Advice
 	Danger   []string
+	Unknown  int    // walk-away prices not known yet
+	Ask      string // where to ask for them
 }
 
 type shopSection struct {
@@ -47,6 +50,7 @@ type shopLine struct {
 	Sub     api.DraftLine
 	Subs    []choice
 	Details []string
+	Taking  taking
 }
 
 func (s *site) getShop(q *request) error {
@@ -65,6 +69,18 @@ func (q *request) showShop(l shopping.List, d api.Draft, x api.Planned) error {
 	f := q.frame(q.say("shop.title", l.Name), "ashore", x.Voyage)
 	p.Head = q.shopHead(&f, l)
 	judge := q.judge(l, x)
+	takings, err := q.takings(&f, l, d, x)
+	if err != nil {
+		return err
+	}
+	upTo, left, err := q.walkAway(&f, l, x, q.text("upto") != "")
+	if err != nil {
+		return err
+	}
+	p.Unknown, p.Ask = left, "?upto=1"
+	if p.ByAisle {
+		p.Ask = "?by=aisle&upto=1"
+	}
 	lines := map[pricing.ItemID]shopLine{}
 	var open []shopping.Line
 	for _, line := range l.Lines {
@@ -73,7 +89,10 @@ func (q *request) showShop(l shopping.List, d api.Draft, x api.Planned) error {
 			continue
 		}
 		open = append(open, line)
-		lines[line.Item] = q.shopLine(&f, l, line, d, judge)
+		out := q.shopLine(&f, l, line, d, judge)
+		out.Taking = takings[line.Item]
+		out.Taking.UpTo = cmp.Or(out.Taking.UpTo, upTo[line.Item])
+		lines[line.Item] = out
 	}
 	if err := q.sections(&p, open, lines); err != nil {
 		return err
