@@ -13,7 +13,7 @@ func (f *fit) adjust() {
 	for k := range f.sights {
 		o := &f.sights[k]
 		c := &f.cells[o.cell]
-		o.known = f.bias[o.reporter] + f.lands.at(f.countryOf[c.port], o.day) + f.goods.at(c.item, o.day) + f.season(c.port, c.item, calendar.Day(o.day))
+		o.known = f.bias[o.reporter] + f.moved(c.port, c.item, o.day) + f.season(c.port, c.item, calendar.Day(o.day))
 		if o.shop >= 0 {
 			o.known += f.outlet[o.shop]
 		}

@@ -74,6 +74,7 @@ func (m *Model) pulls(o *outlook) []Pull {
 		{"time of the year for " + f.itemOf[o.item].Category, f.season(o.port, o.item, f.in.Day)},
 		{"country of late", f.lands.ahead(c, 0)},
 		{"item of late", f.goods.ahead(o.item, 0)},
+		{"item in this country this week", f.offers.ahead(f.offerOf(o.port, o.item), 0)},
 	}
 	out := make([]Pull, len(log))
 	for k, p := range log {
@@ -94,7 +95,7 @@ func (m *Model) witnesses(o *outlook) []Witness {
 		s, r := &own[k], &f.standing[own[k].source]
 		w := Witness{Report: r.ID, Day: r.Day, Weight: p.follows(own, k, int32(f.in.Day)), Why: f.weakness(s, r)}
 		if !s.remark {
-			now := f.lands.ahead(f.countryOf[c.port], 0) + f.goods.ahead(c.item, 0) + f.season(c.port, c.item, f.in.Day)
+			now := f.moved(c.port, c.item, int32(f.in.Day)) + f.season(c.port, c.item, f.in.Day)
 			w.Price = math.Exp(s.y - s.known - pack*s.x + f.offset(c.port, c.item) + now)
 		}
 		out[k] = w

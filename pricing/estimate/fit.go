@@ -25,13 +25,12 @@ type fit struct {
 	crowd
 	shops
 	seasons
-	lands, goods tides // what moves all prices of a country, or of an item
+	movements
 	neighbours
 	cells      []cell
 	sights     []sight
 	sorted     []int32 // standing reports of known ports and items, by cell
 	theta      []float64
-	shock2     float64 // variance of what an item in a country has in common for a while
 	reporterAt map[string]int32
 	doubt      doubt // variances of the effects given the reports
 
@@ -66,9 +65,7 @@ func learn(in *Input) *fit {
 	f.gather(f.standing)
 	f.rest, f.smooth0 = make([]float64, len(f.sights)), make([]smoothed, len(f.sights))
 	f.seasons = newSeasons(f.categories)
-	f.lands = f.newTides(f.countries, startTide, f.countryOfCell, itemOfCell)
-	f.lands.slope2 = countryDriftSD * countryDriftSD
-	f.goods = f.newTides(f.items, startItemTide, itemOfCell, f.countryOfCell)
+	f.newMovements()
 	f.neighbours = f.newNeighbours()
 	f.findMoneys()
 	f.firstWeights()
@@ -83,8 +80,7 @@ func learn(in *Input) *fit {
 			f.jumps()
 			f.learnShock()
 			f.learnSeasons()
-			f.learnTides(&f.lands)
-			f.learnTides(&f.goods)
+			f.learnMovements()
 		}
 		f.variances()
 		if round > 0 {

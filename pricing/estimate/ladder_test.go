@@ -46,7 +46,7 @@ func TestLiarsMoveLittle(t *testing.T) {
 		lie   world.Faults
 		bound float64
 	}{
-		{"two in ten always add the same", world.Faults{Liars: 0.2}, 0.08},
+		{"two in ten always add the same", world.Faults{Liars: 0.2}, 0.05},
 		{"one in ten lies differently every time", world.Faults{Liars: 0.1, Wild: true}, 0.10},
 		{"two in ten reports from new accounts", world.Faults{Swarm: 0.2}, 0.12},
 	} {

@@ -117,7 +117,7 @@ func (l *Large) cellOf(port, item int32) *sum {
 // the basis made one expect. A probable slip weighs next to nothing.
 func (l *Large) heard(s *sight, r *pricing.Report, port, item int32) (y, weight float64) {
 	o := l.basis.look(r.Port, r.Item, l.in.Day)
-	y = s.y - l.fit.theta[l.pack+int(l.categoryOf[item])]*s.x - l.lands.at(l.countryOf[port], s.day) - l.goods.at(item, s.day) - l.season(port, item, r.Day)
+	y = s.y - l.fit.theta[l.pack+int(l.categoryOf[item])]*s.x - l.moved(port, item, s.day) - l.season(port, item, r.Day)
 	weight = 0.5 // of a reporter the basis does not know
 	if u, known := l.reporterAt[r.Reporter]; known {
 		y -= l.bias[u]
@@ -138,7 +138,7 @@ func (l *Large) heard(s *sight, r *pricing.Report, port, item int32) (y, weight 
 // now is what the time makes of a cell's price on the basis's day.
 func (l *Large) now(port, item int32) float64 {
 	day := l.in.Day
-	return l.season(port, item, day) + l.lands.at(l.countryOf[port], int32(day)) + l.goods.at(item, int32(day))
+	return l.season(port, item, day) + l.moved(port, item, int32(day))
 }
 
 // Newest sets the day of the newest price of a pair, after one was taken away;

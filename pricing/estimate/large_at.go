@@ -37,9 +37,9 @@ func (l *Large) Table(ports []pricing.PortID, items []pricing.ItemID, day calend
 func (l *Large) look(port, item int32, day calendar.Day) (o outlook, newest calendar.Day, available float64) {
 	ahead := float64(day - l.in.Day)
 	level := l.levelOf(l.theta, port, item)
-	v := l.doubts.level(port, item) + l.lands.now[l.countryOf[port]] + l.goods.now[item]
-	c := l.countryOf[port]
-	o = outlook{item: item, port: port, mean: l.offset(port, item) + level + l.season(port, item, day) + l.lands.ahead(c, ahead) + l.goods.ahead(item, ahead), variance: v + l.cell2}
+	moves, v := l.moving(port, item, ahead)
+	v += l.doubts.level(port, item)
+	o = outlook{item: item, port: port, mean: l.offset(port, item) + level + l.season(port, item, day) + moves, variance: v + l.cell2}
 	available = l.basis.supply.at(port, item, max(0, ahead))
 	if l.rows[port] == nil {
 		return o, 0, available

@@ -125,9 +125,9 @@ func (m *Model) expected(o *outlook, days float64) (level, variance float64) {
 	f := m.fit
 	if o.item >= 0 && o.port >= 0 {
 		sum, _ := f.terms(f.theta, o.port, o.item)
-		c := f.countryOf[o.port]
-		sum += f.season(o.port, o.item, f.in.Day+calendar.Day(math.Round(days))) + f.lands.ahead(c, days) + f.goods.ahead(o.item, days)
-		return f.offset(o.port, o.item) + sum, f.doubt.level(o.port, o.item) + f.lands.now[c] + f.goods.now[o.item]
+		moves, v := f.moving(o.port, o.item, days)
+		sum += f.season(o.port, o.item, f.in.Day+calendar.Day(math.Round(days))) + moves
+		return f.offset(o.port, o.item) + sum, f.doubt.level(o.port, o.item) + v
 	}
 	level, variance = f.theta[f.mean], f.doubt.all
 	if o.item >= 0 {

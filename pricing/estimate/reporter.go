@@ -12,9 +12,6 @@ const (
 	honestSD = 0.07
 	liarSD   = 0.7
 	liarOdds = 0.05 / 0.95
-	// liarShare is the weight of a report whose reporter surely lies, once the
-	// usual lie is taken off.
-	liarShare = 0.4
 	// looseness is learned against this many reports of an ordinary reporter.
 	looseReports = 6
 	// wildest bounds what one squared residual says of its reporter.
@@ -59,9 +56,11 @@ func level(x, count []float64) {
 	}
 }
 
-// weight is what a reporter's reports count.
+// weight is what a reporter's reports count. Those of one who always lies by
+// the same factor tell as much as others once it is taken off; those of one who
+// lies differently every time next to nothing.
 func (c *crowd) weight(u int32) float64 {
-	return c.senior[u] / c.loose[u] * (c.trust[u] + liarShare/c.wild[u]*(1-c.trust[u]))
+	return c.senior[u] / c.loose[u] * (c.trust[u] + (1-c.trust[u])/c.wild[u])
 }
 
 // residuals sums up a reporter's residuals that leave the report out.

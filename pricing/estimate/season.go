@@ -61,7 +61,7 @@ func (f *fit) learnSeasons() {
 	type heard struct{ pull, info [waves]float64 }
 	of := make([]heard, len(f.wave))
 	group := func(c *cell) int32 { return int32(f.seasonOf(c.port, c.item)) }
-	f.together(group, f.countryOfCell, func(group int32, step int, off, w float64) {
+	f.together(group, f.countryOfCell, tideStep, f.shock2, func(group int32, step int, off, w float64) {
 		h := &of[group]
 		w = 1 / (1/w + f.lands.tide2) // the country may have been dear or cheap just then
 		for j, x := range phases(int32(f.in.Day) - int32(step*tideStep+tideStep/2)) {

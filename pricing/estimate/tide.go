@@ -18,49 +18,58 @@ const (
 
 // tides are the levels of countries, or of items, over time.
 type tides struct {
-	last    int32       // day of the newest step's end
-	height  [][]float64 // by group, steps backwards from last
-	now     []float64   // variance of the newest
-	tide2   float64
-	start   float64
-	slope   []float64 // per year
-	slope2  float64   // variance of slopes about the common one; 0: none
-	common  float64
-	groupOf func(*cell) int32
-	voiceOf func(*cell) int32 // what has one say per step in a group
+	step     int32       // days
+	memory   float64     // days in which a level falls to 1/e
+	memories []float64   // to choose from; nil: it is given
+	last     int32       // day of the newest step's end
+	height   [][]float64 // by group, steps backwards from last
+	now      []float64   // variance of the newest
+	tide2    float64
+	start    float64
+	slope    []float64 // per year
+	slope2   float64   // variance of slopes about the common one; 0: none
+	common   float64
+	groupOf  func(*cell) int32 // below 0: none
+	voiceOf  func(*cell) int32 // what has one say per step in a group
 }
 
 func (f *fit) countryOfCell(c *cell) int32 { return f.countryOf[c.port] }
 
 func itemOfCell(c *cell) int32 { return c.item }
 
-func (f *fit) newTides(groups int, start float64, groupOf, voiceOf func(*cell) int32) tides {
+func (f *fit) newTides(groups int, start float64, step int32, memory float64, groupOf, voiceOf func(*cell) int32) tides {
 	t := tides{
-		last: int32(f.in.Day), height: make([][]float64, groups), now: make([]float64, groups), slope: make([]float64, groups),
+		step: step, memory: memory, last: int32(f.in.Day), height: make([][]float64, groups), now: make([]float64, groups), slope: make([]float64, groups),
 		tide2: start * start, start: start * start, groupOf: groupOf, voiceOf: voiceOf,
 	}
 	for k := range f.sights {
 		o := &f.sights[k]
 		g := groupOf(&f.cells[o.cell])
-		if n := stepOf(t.last, o.day) + 1; n > len(t.height[g]) {
+		if g < 0 {
+			continue
+		}
+		if n := stepOf(t.last, o.day, step) + 1; n > len(t.height[g]) {
 			t.height[g] = append(t.height[g], make([]float64, n-len(t.height[g]))...)
 		}
 	}
 	return t
 }
 
-func stepOf(last, day int32) int { return int(last-day) / tideStep }
+func stepOf(last, day, step int32) int { return int(last-day) / int(step) }
 
 // farAhead bounds how long a slope is followed, in years.
 const farAhead = 1
 
 // years before the last day that a step lies, negative.
-func years(step int) float64 { return -float64(step*tideStep) / 365.25 }
+func (t *tides) years(step int) float64 { return -float64(step) * float64(t.step) / 365.25 }
 
 // at is the level on a day not after the last, against the last.
 func (t *tides) at(group, day int32) float64 {
-	k := stepOf(t.last, day)
-	y := t.slope[group] * years(k)
+	if group < 0 {
+		return 0
+	}
+	k := stepOf(t.last, day, t.step)
+	y := t.slope[group] * t.years(k)
 	if k < len(t.height[group]) {
 		y += t.height[group][k]
 	}
@@ -69,13 +78,24 @@ func (t *tides) at(group, day int32) float64 {
 
 // ahead is the level expected some days after the last.
 func (t *tides) ahead(group int32, days float64) float64 {
-	return t.at(group, t.last)*math.Exp(-math.Abs(days)/tideMemory) + t.slope[group]*min(max(days/365.25, -farAhead), farAhead)
+	if group < 0 {
+		return 0
+	}
+	return t.at(group, t.last)*math.Exp(-math.Abs(days)/t.memory) + t.slope[group]*min(max(days/365.25, -farAhead), farAhead)
+}
+
+// doubt is the variance of the newest level.
+func (t *tides) doubt(group int32) float64 {
+	if group < 0 {
+		return 0
+	}
+	return t.now[group]
 }
 
 // together tells every group's mean residual, those that leave their report
 // out, voice by voice and step by step, with the weight it may have: however
 // many reports agree, they may have a cause in common.
-func (f *fit) together(groupOf, voiceOf func(*cell) int32, tell func(group int32, step int, off, w float64)) {
+func (f *fit) together(groupOf, voiceOf func(*cell) int32, days int32, common float64, tell func(group int32, step int, off, w float64)) {
 	type key struct {
 		group, voice int32
 		step         int
@@ -88,7 +108,10 @@ func (f *fit) together(groupOf, voiceOf func(*cell) int32, tell func(group int32
 			continue
 		}
 		c := &f.cells[o.cell]
-		at, w := key{groupOf(c), voiceOf(c), stepOf(int32(f.in.Day), o.day)}, f.hearing(o)
+		at, w := key{groupOf(c), voiceOf(c), stepOf(int32(f.in.Day), o.day, days)}, f.hearing(o)
+		if at.group < 0 {
+			continue
+		}
 		s, old := sums[at]
 		if !old {
 			keys = append(keys, at)
@@ -99,15 +122,14 @@ func (f *fit) together(groupOf, voiceOf func(*cell) int32, tell func(group int32
 	}
 	for _, at := range keys { // in the order of the sights: sums are alike every time
 		s := sums[at]
-		tell(at.group, at.step, s.mean(), 1/(1/s.info+f.shock2))
+		tell(at.group, at.step, s.mean(), 1/(1/s.info+common))
 	}
 }
 
 // learnShock learns how far an item in a country is off in one step of time.
 func (f *fit) learnShock() {
 	var seen spread
-	f.shock2 = 0
-	f.together(f.countryOfCell, itemOfCell, func(_ int32, _ int, off, w float64) {
+	f.together(f.countryOfCell, itemOfCell, tideStep, 0, func(_ int32, _ int, off, w float64) {
 		seen.seen = append(seen.seen, off)
 		seen.noise = append(seen.noise, 1/w)
 	})
@@ -115,13 +137,13 @@ func (f *fit) learnShock() {
 }
 
 // learnTides smooths every group's residuals over its steps.
-func (f *fit) learnTides(t *tides) {
+func (f *fit) learnTides(t *tides, common float64) {
 	pull, info := make([][]float64, len(t.height)), make([][]float64, len(t.height))
 	for g := range pull {
 		n := len(t.height[g])
 		pull[g], info[g] = make([]float64, n), make([]float64, n)
 	}
-	f.together(t.groupOf, t.voiceOf, func(group int32, step int, off, w float64) {
+	f.together(t.groupOf, t.voiceOf, t.step, common, func(group int32, step int, off, w float64) {
 		pull[group][step] += w * off
 		info[group][step] += w
 	})
@@ -130,13 +152,24 @@ func (f *fit) learnTides(t *tides) {
 		seen[g] = t.course(g, pull[g], info[g])
 	}
 	t.slopes(seen)
+	for g := range seen {
+		c := &seen[g]
+		for k, s := range c.steps {
+			c.level[k] -= t.slope[g] * t.years(s)
+		}
+	}
+	if len(t.memories) > 0 {
+		t.recall(seen)
+	}
 	sum, n := priorEffects*t.start, float64(priorEffects)
 	for g := range seen {
 		s, m := t.smooth(g, &seen[g])
 		sum += s
 		n += m
 	}
-	t.tide2 = sum / n
+	if len(t.memories) == 0 {
+		t.tide2 = sum / n
+	}
 }
 
 // course is what is seen of a group's level over time.
@@ -146,70 +179,24 @@ type course struct {
 	level  []float64 // the slope's part included
 }
 
-func (t *tides) process() process { return process{cell2: t.tide2, noise2: 1, memory: tideMemory} }
+func (t *tides) process() process { return process{cell2: t.tide2, noise2: 1, memory: t.memory} }
 
 func (t *tides) course(group int, pull, info []float64) course {
 	var c course
 	for s := len(info) - 1; s >= 0; s-- {
 		if info[s] > 0 {
 			c.steps = append(c.steps, s)
-			c.sights = append(c.sights, sight{day: -int32(s * tideStep), spread: 1 / info[s], weight: 1})
-			c.level = append(c.level, t.height[group][s]+t.slope[group]*years(s)+pull[s]/info[s])
+			c.sights = append(c.sights, sight{day: -int32(s) * t.step, spread: 1 / info[s], weight: 1})
+			c.level = append(c.level, t.height[group][s]+t.slope[group]*t.years(s)+pull[s]/info[s])
 		}
 	}
 	return c
-}
-
-// slopes learns every group's slope, normal about a common one, by generalised
-// least squares: a slope is known only as well as the comings and goings allow.
-func (t *tides) slopes(seen []course) {
-	if t.slope2 == 0 {
-		return
-	}
-	a, b := make([]float64, len(seen)), make([]float64, len(seen))
-	top, all := drift/(driftSD*driftSD), 1/(driftSD*driftSD)
-	for g := range seen {
-		a[g], b[g] = t.trend(&seen[g])
-		if a[g] > 0 {
-			w := 1 / (1/a[g] + t.slope2)
-			top += w * b[g] / a[g]
-			all += w
-		}
-	}
-	t.common = top / all
-	for g := range seen {
-		t.slope[g] = (b[g] + t.common/t.slope2) / (a[g] + 1/t.slope2)
-	}
-}
-
-// trend gives the information of a course about its slope, and that times its
-// estimate: an innovations filter on the level, and on years with it.
-func (t *tides) trend(c *course) (a, b float64) {
-	p := t.process()
-	level, slope, v := 0.0, 0.0, p.cell2
-	for k := range c.sights {
-		if k > 0 {
-			f := p.between(&c.sights[k-1], &c.sights[k])
-			level, slope, v = f*level, f*slope, p.cell2-f*f*(p.cell2-v)
-		}
-		n := p.noise(&c.sights[k])
-		e, u := c.level[k]-level, years(c.steps[k])-slope
-		a += u * u / (v + n)
-		b += u * e / (v + n)
-		level += v / (v + n) * e
-		slope += v / (v + n) * u
-		v *= n / (v + n)
-	}
-	return a, b
 }
 
 // smooth sets a group's levels beside its slope, and gives the sum of their
 // expected squares over the steps with reports, and how many these are.
 func (t *tides) smooth(group int, c *course) (sum, n float64) {
 	p, height := t.process(), t.height[group]
-	for k, s := range c.steps {
-		c.level[k] -= t.slope[group] * years(s)
-	}
 	t.now[group] = t.tide2
 	out := make([]smoothed, len(c.sights))
 	p.smooth(c.sights, c.level, out)
@@ -220,10 +207,10 @@ func (t *tides) smooth(group int, c *course) (sum, n float64) {
 	}
 	if k := len(c.steps) - 1; k >= 0 {
 		last := c.steps[k]
-		fade := p.fade(float64(last * tideStep))
+		fade := p.fade(float64(last) * float64(t.step))
 		t.now[group] = t.tide2 - fade*fade*(t.tide2-out[k].variance)
 		for s := range last { // steps since, of which nothing is heard
-			height[s] = out[k].mean * p.fade(float64((last-s)*tideStep))
+			height[s] = out[k].mean * p.fade(float64(last-s)*float64(t.step))
 		}
 	}
 	return sum, n

@@ -1,6 +1,12 @@
 package estimate
 
-import "hardtack/pricing/world"
+import (
+	"math"
+	"slices"
+
+	"hardtack/pricing"
+	"hardtack/pricing/world"
+)
 
 // invented is a world with what a model is given of it.
 type invented struct {
@@ -34,4 +40,17 @@ func spec(seed uint64, items, ports, countries, reports int) world.Spec {
 	s.Items, s.Categories, s.Ports, s.Countries, s.Reports, s.Reporters = items, 1+items/12, ports, countries, reports, 1+reports/60
 	s.QuietPorts, s.QuietCountries = 0, 0
 	return s
+}
+
+// apart is the distance of two ports in nautical miles, on a sphere.
+func (w *invented) apart(a, b pricing.PortID) (float64, bool) {
+	p, q := w.world.Ports[slices.IndexFunc(w.world.Ports, is(a))], w.world.Ports[slices.IndexFunc(w.world.Ports, is(b))]
+	const degree = math.Pi / 180
+	cosine := math.Sin(p.Latitude*degree)*math.Sin(q.Latitude*degree) +
+		math.Cos(p.Latitude*degree)*math.Cos(q.Latitude*degree)*math.Cos((p.Longitude-q.Longitude)*degree)
+	return 60 / degree * math.Acos(min(1, cosine)), true
+}
+
+func is(id pricing.PortID) func(world.Port) bool {
+	return func(p world.Port) bool { return p.ID == id }
 }

@@ -17,6 +17,7 @@ type nature struct {
 	Spec
 	draw
 	country, port, item []float64
+	elsewhere           []float64   // what other countries' levels make one expect of each country's
 	taste, product      [][]float64 // by country
 	pack, drift         []float64
 	outlet              []float64
@@ -140,7 +141,8 @@ func (n *nature) places(w *World) {
 		n.southern[p] = latitude < 0
 		w.Ports = append(w.Ports, Port{pricing.PortID(fmt.Sprintf("%s%03d", code(c), p)), code(c), round(latitude), round(longitude)})
 	}
-	n.country = n.nearby(lands, n.CountrySD, n.Near, 0.35)
+	n.country = n.nearby(lands, n.CountrySD, n.Near, reachOfLands)
+	n.elsewhere = elsewhere(lands, n.country, n.QuietCountries, n.Near)
 	n.port = n.nearby(harbours, n.PortSD, n.Near, 0.03)
 	n.drift = n.normals(n.Countries, n.DriftSD)
 	for c := range n.drift {

@@ -81,7 +81,10 @@ func (h *history) pair(p, i int, ages []int) {
 		jumped, jump = age, by*float64(1-2*d.IntN(2))
 	}
 	w := h.world
-	w.Pairs = append(w.Pairs, Pair{Port: p, Item: i, Log: h.level(p, i, 0) + now, Receipt: h.level(p, i, 0) + now + h.outlet[d.IntN(len(outlets))] + h.NoiseSD*d.student()})
+	log := h.level(p, i, 0) + now
+	w.Pairs = append(w.Pairs, Pair{
+		Port: p, Item: i, Log: log, Receipt: log + h.outlet[d.IntN(len(outlets))] + h.NoiseSD*d.student(), Abroad: h.abroad(p, i),
+	})
 	at, last := now, 0
 	for _, age := range ages {
 		f := math.Exp(-float64(age-last) / h.MemoryDays)

@@ -74,6 +74,7 @@ type Pair struct {
 	Item    int
 	Log     float64 // median price per unit in the list pack, log reference currency
 	Receipt float64 // log price on one honest receipt from any of the shops
+	Abroad  float64 // Log as guessed by one who knows the item and every country reported from; for quiet countries
 	Seen    bool    // whether there is a price report of it
 }
 
