@@ -3,6 +3,8 @@ package api
 import (
 	"context"
 	"fmt"
+	"maps"
+	"time"
 
 	"hardtack/db"
 	"hardtack/pricing"
@@ -74,60 +76,119 @@ func (s *Service) knownPairs(ctx context.Context, pairs []Pair) ([]Pair, error) 
 // maxDays is how many models one call may ask for, and how many are kept.
 const maxDays = 16
 
-// beliefs are the models fitted since the last change, by day.
+// beliefs are the models fitted since the last change, by day. Once others can
+// see them they stay as they are.
 type beliefs struct {
 	at     int64
 	models map[calendar.Day]believer
 }
 
 // model is what is believed on a day. It is fitted anew only after a change of
-// reports, rates or ports.
+// what it rests on. On a server of many boats whoever asks while that is done
+// is told what was believed before.
 func (s *Service) model(ctx context.Context, day calendar.Day) (believer, error) {
-	at, err := s.db.Change(ctx, db.KindReport, db.KindRate, db.KindPort)
+	d := s.db.Far(ctx)
+	at, err := s.evidenceAt(ctx, d)
 	if err != nil {
 		return nil, err
 	}
-	s.fitting.Lock()
-	defer s.fitting.Unlock()
-	if s.beliefs.models == nil || s.beliefs.at != at || len(s.beliefs.models) > maxDays {
-		if err := s.begin(ctx, at); err != nil {
-			return nil, err
-		}
+	old := s.beliefs.Load()
+	if d != s.db && at < old.at {
+		at = old.at // the copy is behind what was already seen
 	}
-	if m := s.beliefs.models[day]; m != nil {
+	if m := old.models[day]; m != nil && old.at == at {
 		return m, nil
 	}
-	m, err := s.fitted(ctx, day)
-	if err != nil {
-		return nil, err
+	if m := old.models[day]; s.public && m != nil {
+		if !s.fitting.TryLock() {
+			return m, nil
+		}
+	} else {
+		s.fitting.Lock()
 	}
-	s.beliefs.models[day] = m
-	return m, nil
+	defer s.fitting.Unlock()
+	return s.modelAt(ctx, d, at, day)
 }
 
-// begin forgets what was believed before a change, but for sums that only have
-// to take in new reports.
-func (s *Service) begin(ctx context.Context, at int64) error {
-	places, err := s.db.Change(ctx, db.KindRate, db.KindPort)
+// evidenceAt is the last change of what is believed from.
+func (s *Service) evidenceAt(ctx context.Context, d *db.DB) (int64, error) {
+	if !s.public {
+		return d.Change(ctx, db.KindReport, db.KindRate, db.KindPort)
+	}
+	told, err := d.LastPublished(ctx)
+	if err != nil {
+		return 0, err
+	}
+	places, err := d.Change(ctx, db.KindRate, db.KindPort)
+	return max(told, places), err
+}
+
+// modelAt fits, unless another one just did. Of several servers on one database
+// one fits at a time.
+func (s *Service) modelAt(ctx context.Context, d *db.DB, at int64, day calendar.Day) (believer, error) {
+	for wait := 20 * time.Millisecond; ; wait = min(2*wait, time.Second) {
+		old := s.beliefs.Load()
+		if m := old.models[day]; m != nil && old.at >= at {
+			return m, nil
+		}
+		next := beliefs{at, map[calendar.Day]believer{}}
+		if old.at == at && len(old.models) <= maxDays {
+			maps.Copy(next.models, old.models)
+		}
+		fit := func(ctx context.Context) error { return s.fitInto(ctx, d, &next, old, day) }
+		ran, err := true, error(nil)
+		if s.public {
+			ran, err = s.db.Alone(ctx, "fit", fit)
+		} else {
+			err = fit(ctx)
+		}
+		switch {
+		case err != nil:
+			return nil, err
+		case ran:
+			s.beliefs.Store(&next)
+			return next.models[day], nil
+		case old.models[day] != nil:
+			return old.models[day], nil
+		}
+		select {
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		case <-time.After(wait):
+		}
+	}
+}
+
+// fitInto adds what is believed on a day to the next beliefs. Sums that only
+// have to take in new reports are not begun anew.
+func (s *Service) fitInto(ctx context.Context, d *db.DB, next, old *beliefs, day calendar.Day) error {
+	today := s.Today()
+	if c, many := old.models[today].(*crowd); many && next.models[today] == nil {
+		places, err := d.Change(ctx, db.KindRate, db.KindPort)
+		if err != nil {
+			return err
+		}
+		if places <= old.at {
+			if err := s.take(ctx, d, c, old.at); err != nil {
+				return err
+			}
+			next.models[today] = c
+		}
+	}
+	if next.models[day] != nil {
+		return nil
+	}
+	m, err := s.fitted(ctx, d, day)
 	if err != nil {
 		return err
 	}
-	old := s.beliefs
-	s.beliefs = beliefs{at, map[calendar.Day]believer{}}
-	c, many := old.models[s.Today()].(*crowd)
-	if !many || places > old.at {
-		return nil
-	}
-	if err := s.take(ctx, c, old.at); err != nil {
-		return err
-	}
-	s.beliefs.models[s.Today()] = c
+	next.models[day] = m
 	return nil
 }
 
 // fitted fits what is believed on a day.
-func (s *Service) fitted(ctx context.Context, day calendar.Day) (believer, error) {
-	n, err := s.db.CountReports(ctx, db.Filter{Published: s.public})
+func (s *Service) fitted(ctx context.Context, d *db.DB, day calendar.Day) (believer, error) {
+	n, err := d.CountReports(ctx, db.Filter{Published: s.public})
 	if err != nil {
 		return nil, err
 	}
@@ -135,12 +196,12 @@ func (s *Service) fitted(ctx context.Context, day calendar.Day) (believer, error
 	if n > s.many {
 		every = 1 + n/sampleReports
 	}
-	in, err := s.evidence(ctx, day, every)
+	in, err := s.evidence(ctx, d, day, every)
 	if err != nil {
 		return nil, err
 	}
 	if n > s.many && day == s.Today() {
-		return s.newCrowd(ctx, in, n)
+		return s.newCrowd(ctx, d, in, n)
 	}
 	return estimate.Fit(in), nil
 }
@@ -149,10 +210,7 @@ func (s *Service) fitted(ctx context.Context, day calendar.Day) (believer, error
 // enough to ask about a slip, and free.
 func (s *Service) recentModel(ctx context.Context) (believer, error) {
 	today := s.Today()
-	s.fitting.Lock()
-	m := s.beliefs.models[today]
-	s.fitting.Unlock()
-	if m != nil {
+	if m := s.beliefs.Load().models[today]; m != nil {
 		return m, nil
 	}
 	return s.model(ctx, today)
@@ -160,7 +218,7 @@ func (s *Service) recentModel(ctx context.Context) (believer, error) {
 
 // evidence gathers what the price model learns from: one report of every so
 // many.
-func (s *Service) evidence(ctx context.Context, day calendar.Day, every int) (estimate.Input, error) {
+func (s *Service) evidence(ctx context.Context, d *db.DB, day calendar.Day, every int) (estimate.Input, error) {
 	p, err := s.place(ctx)
 	if err != nil {
 		return estimate.Input{}, err
@@ -185,7 +243,7 @@ func (s *Service) evidence(ctx context.Context, day calendar.Day, every int) (es
 		return estimate.Input{}, err
 	}
 	count := 0
-	err = s.db.EachReport(ctx, db.Filter{Published: s.public}, func(r pricing.Report) error {
+	err = d.EachReport(ctx, db.Filter{Published: s.public}, func(r pricing.Report) error {
 		if count++; out(r) || count%every != 0 {
 			return nil
 		}

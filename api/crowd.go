@@ -51,14 +51,14 @@ func (c *crowd) Table(ports []pricing.PortID, items []pricing.ItemID, day calend
 }
 
 // newCrowd reads all reports, reporter by reporter.
-func (s *Service) newCrowd(ctx context.Context, in estimate.Input, reports int) (*crowd, error) {
+func (s *Service) newCrowd(ctx context.Context, d *db.DB, in estimate.Input, reports int) (*crowd, error) {
 	basis := estimate.Fit(in)
 	c := &crowd{Model: basis, large: estimate.NewLarge(basis), day: in.Day, reports: reports}
 	out, err := s.leftOut(ctx)
 	if err != nil {
 		return nil, err
 	}
-	err = s.db.EachReporter(ctx, db.Filter{Published: s.public}, func(all []pricing.Report) error {
+	err = d.EachReporter(ctx, db.Filter{Published: s.public}, func(all []pricing.Report) error {
 		for _, g := range groups(slices.DeleteFunc(all, out), in.Day) {
 			if err := c.large.Change(nil, g); err != nil {
 				return err
@@ -73,16 +73,26 @@ func (s *Service) newCrowd(ctx context.Context, in estimate.Input, reports int) 
 	return c, nil
 }
 
-// take takes in what was reported after a change.
-func (s *Service) take(ctx context.Context, c *crowd, after int64) error {
-	fresh := map[string]map[string]bool{} // by reporter
-	err := s.db.EachReport(ctx, db.Filter{Published: s.public, After: after}, func(r pricing.Report) error {
-		if fresh[r.Reporter] == nil {
-			fresh[r.Reporter] = map[string]bool{}
+// take takes in what was reported, or told and taken back, after a change.
+func (s *Service) take(ctx context.Context, d *db.DB, c *crowd, after int64) error {
+	fresh := map[string]turnover{} // by reporter
+	err := d.EachReport(ctx, db.Filter{Published: s.public, After: after}, func(r pricing.Report) error {
+		t := fresh[r.Reporter]
+		if t.come == nil {
+			t.come = map[string]bool{}
 		}
-		fresh[r.Reporter][r.ID] = true
+		t.come[r.ID] = true
+		fresh[r.Reporter] = t
 		return nil
 	})
+	if err == nil && s.public {
+		err = d.EachTakenBack(ctx, after, func(r pricing.Report) error {
+			t := fresh[r.Reporter]
+			t.gone = append(t.gone, r)
+			fresh[r.Reporter] = t
+			return nil
+		})
+	}
 	if err != nil {
 		return err
 	}
@@ -92,9 +102,9 @@ func (s *Service) take(ctx context.Context, c *crowd, after int64) error {
 	}
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	for reporter, ids := range fresh {
+	for reporter, t := range fresh {
 		var all []pricing.Report
-		err := s.db.EachReport(ctx, db.Filter{Published: s.public, Reporter: reporter}, func(r pricing.Report) error {
+		err := d.EachReport(ctx, db.Filter{Published: s.public, Reporter: reporter}, func(r pricing.Report) error {
 			all = append(all, r)
 			return nil
 		})
@@ -102,7 +112,7 @@ func (s *Service) take(ctx context.Context, c *crowd, after int64) error {
 			return err
 		}
 		all = slices.DeleteFunc(all, out)
-		if err := c.change(all, ids); err != nil {
+		if err := c.change(all, t); err != nil {
 			return err
 		}
 	}
@@ -112,11 +122,16 @@ func (s *Service) take(ctx context.Context, c *crowd, after int64) error {
 	return nil
 }
 
-// change takes a reporter's groups from what they were without the fresh
-// reports to what they are.
-func (c *crowd) change(all []pricing.Report, fresh map[string]bool) error {
-	before := groups(slices.DeleteFunc(slices.Clone(all), func(r pricing.Report) bool { return fresh[r.ID] }), c.day)
-	after := groups(all, c.day)
+// turnover is what has come and gone of a reporter's.
+type turnover struct {
+	come map[string]bool // ids
+	gone []pricing.Report
+}
+
+// change takes a reporter's groups from what they were to all there is now.
+func (c *crowd) change(all []pricing.Report, t turnover) error {
+	were := slices.DeleteFunc(slices.Clone(all), func(r pricing.Report) bool { return t.come[r.ID] })
+	before, after := groups(append(were, t.gone...), c.day), groups(all, c.day)
 	for k, g := range after {
 		if !slices.Equal(g, before[k]) {
 			if err := c.large.Change(before[k], g); err != nil {

@@ -89,7 +89,7 @@ func (s *Service) published(ctx context.Context) (db.Published, error) {
 	if err != nil {
 		return db.Published{}, err
 	}
-	return db.Published{DB: s.db, Source: p.Source, Form: public.Form}, nil
+	return db.Published{DB: s.db, Far: s.db.Far(ctx), Source: p.Source, Form: public.Form}, nil
 }
 
 // PublishAlone is Publish, unless another process does just that.

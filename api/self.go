@@ -18,6 +18,10 @@ func (s *Service) Ready(ctx context.Context) error {
 	return err
 }
 
+// Away says whether an error is that the database cannot be reached just now; a
+// repeat may find it.
+func Away(err error) bool { return db.Away(err) }
+
 // Backup writes everything that is kept to a new file, as of one moment, while
 // others may write on. ErrConflict when the name is taken.
 func (s *Service) Backup(ctx context.Context, path string) (db.BackupInfo, error) {

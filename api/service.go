@@ -5,6 +5,7 @@ package api
 
 import (
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/google/uuid"
@@ -26,8 +27,8 @@ type Service struct {
 		place cached[place]
 	}
 	many    int        // reports from which on pairs are kept as sums
-	fitting sync.Mutex // guards beliefs; a fit takes a while
-	beliefs beliefs
+	fitting sync.Mutex // one fits at a time; it takes a while
+	beliefs atomic.Pointer[beliefs]
 	asked   asked
 
 	public  bool
@@ -59,6 +60,7 @@ func New(d *db.DB, w *World, o Options) *Service {
 	if s.newID == nil {
 		s.newID = uuid.NewString
 	}
+	s.beliefs.Store(&beliefs{})
 	d.Now = s.now
 	return s
 }

@@ -39,6 +39,7 @@ type DB struct {
 	dialect dialect
 	reader  *sql.DB
 	writer  *sql.DB
+	far     *DB      // a copy that follows; nil: none
 	alone   sync.Map // what runs alone in this process, by name
 }
 
@@ -80,6 +81,9 @@ func connect(ctx context.Context, d dialect, url string) (*DB, error) {
 // Close closes the database.
 func (d *DB) Close() error {
 	err := d.writer.Close()
+	if d.far != nil {
+		err = errors.Join(err, d.far.Close())
+	}
 	if d.reader != d.writer {
 		err = errors.Join(d.reader.Close(), err)
 	}

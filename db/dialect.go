@@ -25,6 +25,7 @@ type dialect struct {
 	unlock        string
 	walled        string // whether walls hold for the role in use; empty where there are none
 	workFor       string // names the account a transaction works for; empty where there are no walls
+	follows       string // whether a database is a copy that follows another; empty where there are none
 	oneWriter     string // first statement of a write, empty where begin itself waits
 	tableNames    string
 
@@ -38,6 +39,7 @@ type dialect struct {
 	copyAs   func(ctx context.Context, url, to string) error            // before a migration; nil where an operator sees to it
 	examine  func(ctx context.Context, d *sql.DB, url string) []Finding // what only this kind of database can be asked
 	retry    func(error) bool                                           // lost a race: the same transaction may pass now
+	away     func(error) bool                                           // cannot be reached just now
 	full     func(error) bool
 }
 
@@ -66,6 +68,7 @@ var sqliteFile = dialect{
 	copyAs: vacuumInto,
 	retry:  func(err error) bool { return sqliteCode(err) == sqlite3.SQLITE_BUSY },
 	full:   func(err error) bool { return sqliteCode(err) == sqlite3.SQLITE_FULL },
+	away:   func(error) bool { return false },
 }
 
 // openWriter opens only what writes.

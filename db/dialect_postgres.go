@@ -6,6 +6,8 @@ import (
 	"database/sql/driver"
 	"errors"
 	"fmt"
+	"io"
+	"net"
 	"slices"
 	"time"
 
@@ -22,6 +24,7 @@ var postgres = dialect{
 	read:    sql.TxOptions{Isolation: sql.LevelRepeatableRead, ReadOnly: true},
 	tryLock: `SELECT pg_try_advisory_lock($1)`,
 	unlock:  `SELECT pg_advisory_unlock($1)`,
+	follows: `SELECT pg_is_in_recovery()`,
 	walled:  roleIsWalled,
 	workFor: `SELECT set_config('hardtack.account', $1, true)`,
 	// Taken before the snapshot is, so that waiting writers see what those
@@ -40,6 +43,7 @@ var postgres = dialect{
 	grants: grantsTo,
 	beside: []string{keyOfReports.name},
 	retry:  func(err error) bool { c := postgresCode(err); return c == "40001" || c == "40P01" },
+	away:   postgresAway,
 	full:   func(err error) bool { return postgresCode(err) == "53100" },
 }
 
@@ -124,4 +128,20 @@ func postgresCode(err error) string {
 		return e.Code
 	}
 	return ""
+}
+
+// postgresAway knows a server that is stopping, starting or a standby, and
+// connections that broke or were never made.
+func postgresAway(err error) bool {
+	switch postgresCode(err) {
+	case "57P01", "57P02", "57P03", "25006", "08000", "08003", "08006":
+		return true
+	case "":
+	default:
+		return false
+	}
+	var connect *pgconn.ConnectError
+	var network net.Error
+	return errors.As(err, &connect) || errors.As(err, &network) || pgconn.SafeToRetry(err) || errors.Is(err, driver.ErrBadConn) ||
+		errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF) || errors.Is(err, net.ErrClosed) || errors.Is(err, sql.ErrConnDone)
 }

@@ -15,8 +15,8 @@ type Filter struct {
 	Item     pricing.ItemID
 	Reporter string
 	Since    calendar.Day // on or after
-	After    int64        // that came in with a later change than this
-	// Published leaves out what was not told to everybody yet.
+	After    int64        // that came in, or with Published were told, with a later change than this
+	// Published leaves out what was not told to everybody yet, or was taken back.
 	Published bool
 	Account   string // of this account's reporters
 	// Standing leaves out what a later report replaced, and withdrawals.
@@ -123,11 +123,12 @@ func (f Filter) where() *where {
 			w.add(c.column + w.place(c.value))
 		}
 	}
-	if f.After > 0 {
+	switch {
+	case f.Published:
+		w.add(`EXISTS (SELECT 1 FROM published WHERE published.report = report.id AND published.seq > ` + w.place(f.After) + `
+			AND NOT EXISTS (SELECT 1 FROM published back WHERE back.replaces = published.id))`)
+	case f.After > 0:
 		w.add(`seq > ` + w.place(f.After))
-	}
-	if f.Published {
-		w.add(`EXISTS (SELECT 1 FROM published WHERE published.report = report.id)`)
 	}
 	if f.Account != "" {
 		w.add(`reporter IN (SELECT reporter FROM author WHERE account = ` + w.place(f.Account) + `)`)

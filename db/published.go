@@ -126,12 +126,42 @@ func (t writeTx) toTakeBack(ctx context.Context) ([]takenBack, error) {
 	return out, rows.Err()
 }
 
+// LastPublished is the number of the last change to what is told to everybody;
+// 0 before the first.
+func (d *DB) LastPublished(ctx context.Context) (int64, error) {
+	var seq int64
+	if err := d.reader.QueryRowContext(ctx, `SELECT COALESCE(MAX(seq), 0) FROM published`).Scan(&seq); err != nil {
+		return 0, fmt.Errorf("what is told: %w", err)
+	}
+	return seq, nil
+}
+
+// EachTakenBack hands every report to f that was taken back with a later change
+// than one, and was told before it; it stops at f's error.
+func (d *DB) EachTakenBack(ctx context.Context, after int64, f func(pricing.Report) error) error {
+	err := eachReport(ctx, d.reader, f, `SELECT `+reportColumns+` FROM report WHERE id IN (
+		SELECT told.report FROM published back JOIN published told ON told.id = back.replaces
+		WHERE back.replaces <> '' AND back.seq > $1 AND told.seq <= $2)`, after, after)
+	if err != nil {
+		return fmt.Errorf("what was taken back: %w", err)
+	}
+	return nil
+}
+
 // Published is what is told to everybody, as records of the database that
 // tells it. Form gives a report the form in which it is told.
 type Published struct {
 	DB     *DB
+	Far    *DB // where the records are read, some moments old; nil: DB
 	Source string
 	Form   func(r pricing.Report, id string, day calendar.Day, replaces string) pricing.Report
+}
+
+func (p Published) from() *DB {
+	if p.Far != nil {
+		return p.Far
+	}
+	return p.DB
 }
 
 // Records is as DB.Records; Feed.NotFrom leaves out an account's own.
@@ -149,7 +179,7 @@ func (p Published) Records(ctx context.Context, f Feed, after Mark, limit int) (
 		text += ` AND NOT EXISTS (SELECT 1 FROM author WHERE author.reporter = r.reporter AND author.account = ` + w.place(f.NotFrom) + `)`
 	}
 	text += f.cells(w, "r.") + ` ORDER BY published.seq, published.id LIMIT ` + w.place(limit)
-	rows, err := p.DB.reader.QueryContext(ctx, text, w.args...)
+	rows, err := p.from().reader.QueryContext(ctx, text, w.args...)
 	if err != nil {
 		return nil, fmt.Errorf("what is told: %w", err)
 	}
@@ -186,7 +216,7 @@ func (p Published) scan(rows *sql.Rows) (Fed, error) {
 // End is as DB.End.
 func (p Published) End(ctx context.Context) (Mark, error) {
 	var m Mark
-	err := p.DB.reader.QueryRowContext(ctx, `SELECT seq, id FROM published ORDER BY seq DESC, id DESC LIMIT 1`).Scan(&m.Seq, &m.ID)
+	err := p.from().reader.QueryRowContext(ctx, `SELECT seq, id FROM published ORDER BY seq DESC, id DESC LIMIT 1`).Scan(&m.Seq, &m.ID)
 	if errors.Is(err, sql.ErrNoRows) {
 		return Mark{}, nil
 	}

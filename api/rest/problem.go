@@ -70,6 +70,9 @@ func problemOf(err error) problem {
 		}
 		return p
 	}
+	if api.Away(err) {
+		return bare(http.StatusServiceUnavailable, "the database cannot be reached just now: ask again; a repeat does no harm")
+	}
 	return bare(http.StatusInternalServerError, "a fault of the program or the machine; nothing was changed")
 }
 
@@ -90,6 +93,9 @@ func (s *server) fail(err error, c echo.Context) {
 	p := problemOf(err)
 	if p.Status >= http.StatusInternalServerError && s.opts.Fault != nil {
 		s.opts.Fault(c.Request().Method, c.Request().URL.Path, err)
+	}
+	if p.Status == http.StatusServiceUnavailable && c.Response().Header().Get("Retry-After") == "" {
+		c.Response().Header().Set("Retry-After", "2")
 	}
 	if c.Response().Committed {
 		return // a stream broke: the client sees it end early

@@ -53,6 +53,8 @@ var server = sync.OnceValues(func() (*sql.DB, error) {
 	return d, err
 })
 
+func openPlain(url string) (*sql.DB, error) { return sql.Open("pgx", url) }
+
 // CloseServer closes what tests on PostgreSQL share; call it when all are over.
 func CloseServer() error {
 	if os.Getenv("TEST_POSTGRES_URL") == "" {

@@ -78,6 +78,17 @@ func toldOnce(t *testing.T, d *db.DB) {
 		require.NoError(t, err)
 		require.Equal(t, []int{0, want}, []int{told, back})
 	}
+	require.Equal(t, []string{b.ID}, all(t, d, db.Filter{Published: true}), "what was taken back is not told any more")
+	last, err := d.LastPublished(ctx)
+	require.NoError(t, err)
+	require.Equal(t, change(t, d), last)
+	for after, want := range map[int64][]string{end.Seq: {a.ID}, 0: nil, last: nil} { // of those a listener knew then
+		var gone []string
+		require.NoError(t, d.EachTakenBack(ctx, after, func(r pricing.Report) error { gone = append(gone, r.ID); return nil }))
+		require.Equal(t, want, gone)
+	}
+	require.Equal(t, []string{b.ID}, all(t, d, db.Filter{Published: true, After: end.Seq - 1}))
+	require.Empty(t, all(t, d, db.Filter{Published: true, After: end.Seq}))
 	news := shelf(db.Feed{}, end)
 	require.Len(t, news, 1)
 	require.Equal(t, recordID(50), news[0].Replaces)
