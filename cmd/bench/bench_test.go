@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"hardtack/route/plan"
 	"hardtack/route/plan/instance"
 )
 
@@ -47,4 +48,25 @@ func TestChosenRefusesOddSizes(t *testing.T) {
 	require.Equal(t, "season-4-tight", list[3].String())
 	_, err = chosen("huge", 1, 1, "both")
 	require.Error(t, err)
+}
+
+// At true prices a plan made with them costs what it says, and of the other
+// brief nothing differs but prices.
+func TestPlansAtTruePrices(t *testing.T) {
+	t.Parallel()
+	c := liarsCmd{Liars: 0.2, Work: 2000, Reports: 1500}
+	m := c.markets(3)
+	b := instance.Random(3, instance.Tiny, false)
+	truth, lied := m.priced(b, 0), m.priced(b, 3)
+	p, err := plan.Solve(t.Context(), truth, plan.Budget{Work: c.Work}, nil)
+	require.NoError(t, err)
+	require.InDelta(t, p.Cost.Goods, goods(truth, p), 1e-6)
+	require.NotEqual(t, truth.Needs[0].Items[0].Offers, lied.Needs[0].Items[0].Offers)
+	require.Equal(t, truth.Stops, lied.Stops)
+	costs, err := c.costs(t.Context(), m, b)
+	require.NoError(t, err)
+	require.InDelta(t, p.Cost.Total, costs[0], 1e-6)
+	for _, x := range costs[1:] {
+		require.Greater(t, x, p.Bound*(1-1e-9))
+	}
 }

@@ -7,6 +7,7 @@
 //	go run ./cmd/bench growth
 //	go run ./cmd/bench general --size small --seed 1 --seconds 10,60
 //	go run ./cmd/bench walk --size small --seeds 4
+//	go run ./cmd/bench liars --size small --seeds 4
 package main
 
 import (
@@ -23,6 +24,7 @@ type commands struct {
 	Growth  growthCmd  `cmd:"" help:"Time against the number of needs and of stops, with the exponent."`
 	General generalCmd `cmd:"" help:"A general solver on the exported model, one brief at a time."`
 	Walk    walkCmd    `cmd:"" help:"Seasons walked with what may turn out otherwise, with and without caution."`
+	Liars   liarsCmd   `cmd:"" help:"What plans made with lied estimates cost at true prices."`
 }
 
 func main() {
