@@ -27,6 +27,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"prices", demoVoyage + "/prices"},
 	{"cell", demoVoyage + "/prices/ESLPA/rice_white"},
 	{"ahead", demoVoyage + "/ahead?item=flour&from=2"},
+	{"asked", demoVoyage + "/asked"},
 	{"report", demoVoyage + "/report?port=ESLPA"},
 	{"import", demoVoyage + "/import"},
 	{"need", demoVoyage + "/need/coffee"},

@@ -41,7 +41,7 @@ func (s *site) getAhead(q *request) error {
 		at, _ := g.Port(stop.Port)
 		p.From = append(p.From, choice{strconv.Itoa(i), strconv.Itoa(i+1) + ". " + at.Name, i == calls})
 	}
-	f := q.frame(q.say("ahead.title"), "ahead", v.ID)
+	f := q.frame(q.say("ahead.title"), "ashore", v.ID)
 	if p.Query != "" {
 		if err := q.lookAhead(&f, &p, v, calls); err != nil {
 			return err

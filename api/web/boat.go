@@ -96,7 +96,7 @@ func (s *site) getBoat(q *request) error {
 }
 
 func (q *request) showBoat(status int, p *boatPage) error {
-	return q.show(status, "boat", q.frame(q.say("boat.title"), "boat", q.voyageHere()), p)
+	return q.show(status, "boat", q.frame(q.say("boat.title"), "aboard", q.voyageHere()), p)
 }
 
 func (p *boatPage) fillBoat(q *request, v vessel.Vessel) {

@@ -199,7 +199,7 @@ func (s *site) getFirst(q *request) error {
 	if err != nil {
 		return err
 	}
-	f := q.frame(q.say("first.title"), "papers", v.ID)
+	f := q.frame(q.say("first.title"), "aboard", v.ID)
 	p := firstPage{Days: firstDays}
 	for _, d := range due {
 		row := firstRow{

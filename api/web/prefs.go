@@ -105,7 +105,7 @@ func (s *site) getPrefs(q *request) error {
 	if q.prefs.Comma {
 		comma = "comma"
 	}
-	return q.show(http.StatusOK, "prefs", q.frame(q.say("prefs.title"), "boat", ""), &prefsPage{
+	return q.show(http.StatusOK, "prefs", q.frame(q.say("prefs.title"), "papers", q.voyageHere()), &prefsPage{
 		Back: q.ownPath(q.text("back")),
 		Groups: []choices{
 			q.choices("look", looks, q.prefs.Look), q.choices("lang", languages, q.prefs.Lang),

@@ -115,6 +115,9 @@ func (q *request) record(p *reportPage) error {
 	if len(p.Faults) == 0 {
 		done, err := q.svc.RecordReceipt(q.r.Context(), r)
 		var invalid *api.InvalidError
+		if err == nil && len(done.Questions) > 0 {
+			return q.goTo("voyage", q.r.PathValue("voyage"), fmt.Sprintf("asked?recorded=%d", done.New+done.Same))
+		}
 		if err == nil {
 			return q.goTo("voyage", q.r.PathValue("voyage"), fmt.Sprintf("report?done=%d", done.New+done.Same))
 		}

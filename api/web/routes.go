@@ -19,6 +19,8 @@ func (s *site) routes() []endpoint {
 		{"GET /voyage/{voyage}/prices", s.getPrices},
 		{"GET /voyage/{voyage}/prices/{port}/{item}", s.getCell},
 		{"POST /voyage/{voyage}/prices/{port}/{item}", s.postWithdraw},
+		{"GET /voyage/{voyage}/asked", s.getAsked},
+		{"POST /voyage/{voyage}/asked", s.postAsked},
 		{"GET /voyage/{voyage}/report", s.getReport},
 		{"POST /voyage/{voyage}/report", s.postReport},
 		{"GET /voyage/{voyage}/import", s.getImport},

@@ -91,7 +91,15 @@ func (q *request) showStart(status int, p *startPage) error {
 	if p.Holds == nil {
 		p.Holds = q.holdFields()
 	}
-	return q.show(status, "start", q.frame(q.say("start.title"), "start", q.voyageHere()), p)
+	return q.show(status, "start", q.frame(q.say("start.title"), q.startPlace(), q.voyageHere()), p)
+}
+
+// startPlace is where in the navigation the start page is.
+func (q *request) startPlace() string {
+	if q.voyageHere() == "" {
+		return "start"
+	}
+	return "season"
 }
 
 // emptyRows puts n more rows behind rows.

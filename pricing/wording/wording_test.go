@@ -34,7 +34,7 @@ func TestARemarkInEachLanguage(t *testing.T) {
 			"Eggs, oiled aboard is past its time on day 0 (cool).", "Eier, geölt an Bord ist am ersten Tag schon über die Zeit (cool)."},
 		{"one and many", Say("passage.begun", Count(1), Day(day)), "The voyage starts 2027-02-11, 1 day ago.", "Die Fahrt beginnt am 2027-02-11, vor 1 Tag."},
 		{"a remark inside", Say("due.why", Said(Say("due.days", Number(1, 0))), Said(Say("due.cold", Word("space.dry")))),
-			"a day: wants cold and lies in dry lockers", "einen Tag: braucht Kälte und liegt in Trockene Backskisten"},
+			"a day: wants cold and lies in dry lockers", "einen Tag: braucht Kälte und liegt in trockene Schapps"},
 		{"an amount", Say("list.fill", Amount(120, measure.Litre)), "fill up: 120 L or more", "auffüllen: 120 L oder mehr"},
 		{"a word nobody knows", Say("brief.held", List(Need("water", "Water"), Need("x", "Gruel")), Fact{Kind: KindWord, ID: "held.no", Text: "odd"}),
 			"Water, Gruel aboard is odd: it is left out of the plan.", "Wasser, Gruel an Bord ist odd: bleibt aus dem Plan."},
