@@ -4,16 +4,22 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"hardtack/db"
 	"hardtack/pricing"
 	"hardtack/pricing/calendar"
+	"hardtack/route/shopping"
+
+	"github.com/google/uuid"
 )
 
 // Draft is a list being shopped: everything as it was typed, right or wrong,
 // so that nothing is lost when a phone dies in the shop.
 type Draft struct {
+	Voyage  string           `json:"voyage"`
+	Call    shopping.Call    `json:"call"`    // when it was begun
 	Receipt string           `json:"receipt"` // UUID: what comes of the draft gets its ids from it
 	Shop    string           `json:"shop,omitempty"`
 	Day     string           `json:"day,omitempty"`
@@ -47,26 +53,57 @@ const (
 	maxDraftLines = 1000
 )
 
-// Draft gives the draft of a stop's list; one not begun is empty and has the
-// revision Absent.
-func (s *Service) Draft(ctx context.Context, voyage string, stop int) (Kept[Draft], error) {
-	if _, err := s.Voyage(ctx, voyage); err != nil {
-		return Kept[Draft]{}, err
-	}
-	kept, err := get[Draft](ctx, s, db.KindDraft, draftID(voyage, stop))
-	if isNotFound(err) {
-		return Kept[Draft]{Value: Draft{Receipt: s.newID()}}, nil
-	}
-	return kept, err
+// Call is the call of a stop of the plan.
+func (p Planned) Call(stop int) shopping.Call {
+	n := p.Notes.Stops[stop]
+	return shopping.Call{Port: n.Port, Arrive: p.Notes.Start + calendar.Day(math.Floor(n.Arrive+1e-9))}
 }
 
-func draftID(voyage string, stop int) string { return fmt.Sprintf("%s.%d", voyage, stop) }
+// StopOf is the stop of the plan that a call is, or has become: the one at its
+// port nearest in time, at most movedDays away. False when there is none.
+func (p Planned) StopOf(call shopping.Call) (int, bool) {
+	best, least := 0, calendar.Day(movedDays+1)
+	for i := range p.Notes.Stops {
+		at := p.Call(i)
+		if off := max(at.Arrive-call.Arrive, call.Arrive-at.Arrive); at.Port == call.Port && off < least {
+			best, least = i, off
+		}
+	}
+	return best, least <= movedDays
+}
+
+// Draft gives the draft of a stop's list; one not begun is empty and has the
+// revision Absent. It stays with its call when stops before it are left out or
+// its days move, see StopOf.
+func (s *Service) Draft(ctx context.Context, p Planned, stop int) (Kept[Draft], error) {
+	if _, err := s.Voyage(ctx, p.Voyage); err != nil {
+		return Kept[Draft]{}, err
+	}
+	all, err := list[Draft](ctx, s, db.KindDraft)
+	if err != nil {
+		return Kept[Draft]{}, err
+	}
+	for _, k := range all {
+		if of, ok := p.StopOf(k.Value.Call); ok && of == stop && k.Value.Voyage == p.Voyage {
+			return k, nil
+		}
+	}
+	return Kept[Draft]{Value: Draft{Receipt: s.newID(), Voyage: p.Voyage, Call: p.Call(stop)}}, nil
+}
+
+// movedDays is how far an arrival may move before its list is another one.
+const movedDays = 21
+
+// ID names the draft.
+func (d Draft) ID() string {
+	return uuid.NewSHA1(uuid.NameSpaceURL, []byte("draft "+d.Voyage+" "+d.Call.String())).String()
+}
 
 // ChangeDraft changes whatever the draft is now, again if another change came
 // between: two phones in one shop do not undo each other's lines.
-func (s *Service) ChangeDraft(ctx context.Context, voyage string, stop int, change func(*Draft)) (Kept[Draft], error) {
+func (s *Service) ChangeDraft(ctx context.Context, p Planned, stop int, change func(*Draft)) (Kept[Draft], error) {
 	for n := 0; ; n++ {
-		kept, err := s.Draft(ctx, voyage, stop)
+		kept, err := s.Draft(ctx, p, stop)
 		if err != nil {
 			return kept, err
 		}
@@ -76,7 +113,7 @@ func (s *Service) ChangeDraft(ctx context.Context, voyage string, stop int, chan
 		if err := d.check(); err != nil {
 			return kept, err
 		}
-		next, err := put(ctx, s, db.KindDraft, draftID(voyage, stop), d, kept.Revision)
+		next, err := put(ctx, s, db.KindDraft, d.ID(), d, kept.Revision)
 		if err == nil || !(errors.Is(err, ErrStale) || errors.Is(err, ErrConflict)) || n == 10 {
 			return next, err
 		}
@@ -118,12 +155,12 @@ func (d Draft) check() error {
 
 // Booked ends a draft whose receipt was recorded: its items of the list are
 // done, and a new receipt may begin.
-func (s *Service) Booked(ctx context.Context, voyage string, stop int, receipt string) (Kept[Draft], error) {
-	return s.ChangeDraft(ctx, voyage, stop, func(d *Draft) {
+func (s *Service) Booked(ctx context.Context, p Planned, stop int, receipt string) (Kept[Draft], error) {
+	return s.ChangeDraft(ctx, p, stop, func(d *Draft) {
 		if d.Receipt != receipt {
 			return // done before
 		}
-		done := Draft{Receipt: s.newID(), Booked: d.Booked, Days: append(d.Days, s.Today())}
+		done := Draft{Voyage: d.Voyage, Call: d.Call, Receipt: s.newID(), Booked: d.Booked, Days: append(d.Days, s.Today())}
 		for _, l := range d.Lines {
 			id := l.Item
 			if l.For != "" {

@@ -1,6 +1,7 @@
 package api_test
 
 import (
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -14,45 +15,93 @@ import (
 
 func TestDraftsKeepWhatWasTyped(t *testing.T) {
 	t.Parallel()
-	s, _, id := demo(t)
-	first, err := s.Draft(ctx, id, 0)
+	s, p := shopped(t)
+	first, err := s.Draft(ctx, p, 0)
 	require.NoError(t, err)
 	require.Equal(t, int64(api.Absent), first.Revision)
 	nonsense := api.DraftLine{Item: "rice_white", Price: "4,,9", Pack: "a sack", Count: "-"}
-	kept, err := s.ChangeDraft(ctx, id, 0, func(d *api.Draft) { d.Set(nonsense); d.Shop = "Market" })
+	kept, err := s.ChangeDraft(ctx, p, 0, func(d *api.Draft) { d.Set(nonsense); d.Shop = "Market" })
 	require.NoError(t, err)
-	again, err := s.Draft(ctx, id, 0)
+	again, err := s.Draft(ctx, p, 0)
 	require.NoError(t, err)
 	require.Equal(t, kept, again)
 	require.Equal(t, []api.DraftLine{nonsense}, again.Value.Lines, "right or wrong")
 
-	_, err = s.ChangeDraft(ctx, id, 0, func(d *api.Draft) { d.Shop = strings.Repeat("x", 201) })
+	_, err = s.ChangeDraft(ctx, p, 0, func(d *api.Draft) { d.Shop = strings.Repeat("x", 201) })
 	require.ErrorIs(t, err, api.ErrInvalid)
-	_, err = s.Draft(ctx, "none", 0)
+	_, err = s.Draft(ctx, api.Planned{Voyage: "none", Notes: p.Notes}, 0)
 	require.ErrorIs(t, err, api.ErrNotFound)
 
-	untouched, err := s.ChangeDraft(ctx, id, 0, func(d *api.Draft) { d.Set(api.DraftLine{Item: "rice_white"}) })
+	untouched, err := s.ChangeDraft(ctx, p, 0, func(d *api.Draft) { d.Set(api.DraftLine{Item: "rice_white"}) })
 	require.NoError(t, err)
 	require.Empty(t, untouched.Value.Lines)
 }
 
+// shopped is the demo season as if planned: drafts need no more of a plan.
+func shopped(t *testing.T) (*api.Service, api.Planned) {
+	t.Helper()
+	s, _, id := demo(t)
+	b, err := s.Brief(ctx, id)
+	require.NoError(t, err)
+	return s, api.Planned{Voyage: id, Notes: b.Notes}
+}
+
+// What was typed for a call stays with it when the route before it changes and
+// when its days move, and shows nowhere else.
+func TestADraftStaysWithItsCall(t *testing.T) {
+	t.Parallel()
+	s, p := shopped(t)
+	line := api.DraftLine{Item: "rice_white", Got: true}
+	_, err := s.ChangeDraft(ctx, p, 3, func(d *api.Draft) { d.Set(line) })
+	require.NoError(t, err)
+	at := func(p api.Planned) (out []int) {
+		for stop := range p.Notes.Stops {
+			d, err := s.Draft(ctx, p, stop)
+			require.NoError(t, err)
+			if len(d.Value.Lines) > 0 {
+				require.Equal(t, []api.DraftLine{line}, d.Value.Lines)
+				out = append(out, stop)
+			}
+		}
+		return out
+	}
+	require.Equal(t, []int{3}, at(p))
+	left := p
+	left.Notes.Stops = slices.Delete(slices.Clone(p.Notes.Stops), 1, 2)
+	require.Equal(t, []int{2}, at(left), "a stop before it is left out")
+	moved := p
+	moved.Notes.Stops = slices.Clone(p.Notes.Stops)
+	moved.Notes.Stops[3].Arrive += 9
+	require.Equal(t, []int{3}, at(moved), "its days move")
+	moved.Notes.Stops[3].Arrive += 60
+	require.Empty(t, at(moved), "another visit")
+	twice := p
+	twice.Notes.Stops = slices.Insert(slices.Clone(p.Notes.Stops), 5, p.Notes.Stops[3])
+	twice.Notes.Stops[5].Arrive += 12
+	require.Equal(t, []int{3}, at(twice), "the call nearest in time")
+	gone := p
+	gone.Notes.Stops = slices.Delete(slices.Clone(p.Notes.Stops), 3, 4)
+	require.Empty(t, at(gone))
+	require.Equal(t, []int{3}, at(p), "and it is back with its port")
+}
+
 func TestTwoPhonesInOneShop(t *testing.T) {
 	t.Parallel()
-	s, _, id := demo(t)
+	s, p := shopped(t)
 	items := s.World().Catalogue.Order[:16]
 	var phones sync.WaitGroup
 	for _, it := range items {
 		phones.Add(1)
 		go func() {
 			defer phones.Done()
-			_, err := s.ChangeDraft(ctx, id, 3, func(d *api.Draft) { d.Set(api.DraftLine{Item: it, Got: true}) })
+			_, err := s.ChangeDraft(ctx, p, 3, func(d *api.Draft) { d.Set(api.DraftLine{Item: it, Got: true}) })
 			if err != nil {
 				t.Error(err)
 			}
 		}()
 	}
 	phones.Wait()
-	kept, err := s.Draft(ctx, id, 3)
+	kept, err := s.Draft(ctx, p, 3)
 	require.NoError(t, err)
 	require.Len(t, kept.Value.Lines, len(items))
 }

@@ -56,7 +56,7 @@ func TestEveryPageInEveryLightIsAccessible(t *testing.T) {
 	axe, err := os.ReadFile("../../testdata/axe/axe.min.js")
 	require.NoError(t, err)
 	svc := invented(t)
-	_, err = svc.ChangeDraft(ctx, "demo-season", 1, func(d *api.Draft) {
+	_, err = svc.ChangeDraft(ctx, planOf(t, svc), 1, func(d *api.Draft) {
 		d.Set(api.DraftLine{Item: linesOf(t, svc)[0].Item, Got: true, Price: "19.90"})
 		d.Set(api.DraftLine{Item: linesOf(t, svc)[1].Item, None: true})
 		d.Set(api.DraftLine{Item: linesOf(t, svc)[2].Item, Got: true, Price: "a lot", Pack: "a sack"})

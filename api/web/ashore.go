@@ -35,13 +35,17 @@ func (s *site) getAshore(q *request) error {
 	if err != nil {
 		return err
 	}
-	lists, err := q.svc.List(q.r.Context(), v.ID, api.EveryStop)
+	k, err := q.svc.LastPlan(q.r.Context(), v.ID)
+	if err != nil {
+		return err
+	}
+	lists, err := q.svc.ListOf(k.Value, api.EveryStop)
 	if err != nil {
 		return err
 	}
 	p := ashorePage{Home: lists.Home, Spend: lists.Spend}
 	for _, l := range lists.Lists {
-		d, err := q.svc.Draft(q.r.Context(), v.ID, l.Stop)
+		d, err := q.svc.Draft(q.r.Context(), k.Value, l.Stop)
 		if err != nil {
 			return err
 		}
@@ -153,14 +157,12 @@ func (q *request) listOf() (shopping.List, api.Kept[api.Draft], api.Planned, err
 	if err != nil {
 		return shopping.List{}, api.Kept[api.Draft]{}, api.Planned{}, err
 	}
-	d, err := q.svc.Draft(q.r.Context(), voyage, stop)
-	if err != nil {
-		return shopping.List{}, d, k.Value, err
+	note := k.Value.Notes.Stops[stop]
+	l := shopping.List{Stop: stop, Port: note.Port, Name: note.Name, Home: lists.Home, Currency: note.Currency,
+		Arrive: dayOf(k.Value, note.Arrive), Depart: dayOf(k.Value, note.Depart)}
+	if len(lists.Lists) > 0 {
+		l = lists.Lists[0]
 	}
-	if len(lists.Lists) == 0 {
-		note := k.Value.Notes.Stops[stop]
-		return shopping.List{Stop: stop, Port: note.Port, Name: note.Name, Home: lists.Home, Currency: note.Currency,
-			Arrive: dayOf(k.Value, note.Arrive), Depart: dayOf(k.Value, note.Depart)}, d, k.Value, nil
-	}
-	return lists.Lists[0], d, k.Value, nil
+	d, err := q.svc.Draft(q.r.Context(), k.Value, stop)
+	return l, d, k.Value, err
 }

@@ -92,6 +92,14 @@ func invented(t testing.TB) *api.Service {
 	return over(t, file)
 }
 
+// planOf is the plan of the demo season.
+func planOf(t testing.TB, svc *api.Service) api.Planned {
+	t.Helper()
+	k, err := svc.LastPlan(ctx, "demo-season")
+	require.NoError(t, err)
+	return k.Value
+}
+
 const demoVoyage = "/voyage/demo-season"
 
 // serve runs the pages; a fault inside them fails the test.

@@ -86,20 +86,31 @@ func (s *site) postPapers(q *request) error {
 	if err != nil {
 		return err
 	}
-	byStop := map[int][]shopping.Tick{}
+	k, err := q.svc.LastPlan(q.r.Context(), q.r.PathValue("voyage"))
+	if err != nil {
+		return err
+	}
+	byStop, lost := map[int][]shopping.Tick{}, []string(nil)
 	for _, t := range ticks {
-		byStop[t.Stop] = append(byStop[t.Stop], t)
+		if stop, ok := k.Value.StopOf(t.Call); ok {
+			byStop[stop] = append(byStop[stop], t)
+		} else if name := t.Call.String(); !slices.Contains(lost, name) {
+			lost = append(lost, name)
+		}
+	}
+	if len(lost) > 0 {
+		return q.showPapers(http.StatusUnprocessableEntity, &papersPage{Faults: []string{q.say("papers.back.lost", strings.Join(lost, ", "))}})
 	}
 	for stop, ts := range byStop {
-		if err := q.takeBack(stop, ts); err != nil {
+		if err := q.takeBack(k.Value, stop, ts); err != nil {
 			return err
 		}
 	}
 	return q.goTo("voyage", q.r.PathValue("voyage"), fmt.Sprintf("papers?back=%d.%d", len(ticks), len(byStop)))
 }
 
-func (q *request) takeBack(stop int, ticks []shopping.Tick) error {
-	_, err := q.svc.ChangeDraft(q.r.Context(), q.r.PathValue("voyage"), stop, func(d *api.Draft) {
+func (q *request) takeBack(p api.Planned, stop int, ticks []shopping.Tick) error {
+	_, err := q.svc.ChangeDraft(q.r.Context(), p, stop, func(d *api.Draft) {
 		for _, t := range ticks {
 			if slices.Contains(d.Booked, t.Item) {
 				continue // aboard by a receipt before

@@ -42,8 +42,9 @@ func TestACarriedListComesBack(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "list.html")
 	require.NoError(t, os.WriteFile(file, []byte(carried.body), 0o600))
 	lines := linesOf(t, svc)
-	price := `input[data-stop="1"][data-item="` + string(lines[0].Item) + `"][data-field="price"]`
-	none := `input[data-stop="1"][data-item="` + string(lines[1].Item) + `"][data-field="none"]`
+	at := planOf(t, svc).Call(1).String()
+	price := `input[data-call="` + at + `"][data-item="` + string(lines[0].Item) + `"][data-field="price"]`
+	none := `input[data-call="` + at + `"][data-item="` + string(lines[1].Item) + `"][data-field="none"]`
 	b := open(t)
 	b.do(size(360, 740), chromedp.Navigate("file://"+file), chromedp.WaitReady(css(price)), typed(price, "2,49"), press(none),
 		chromedp.Reload(), chromedp.WaitReady(css(price)))
@@ -53,7 +54,7 @@ func TestACarriedListComesBack(t *testing.T) {
 	page := v.post(demoVoyage+"/papers", url.Values{"ticks_text": {"Sent from a phone\n\n" + text}})
 	require.Equal(t, http.StatusOK, page.status)
 	require.Contains(t, page.body, "2 lines are back in 1 lists")
-	d, err := svc.Draft(ctx, "demo-season", 1)
+	d, err := svc.Draft(ctx, planOf(t, svc), 1)
 	require.NoError(t, err)
 	require.ElementsMatch(t, []api.DraftLine{{Item: lines[0].Item, Got: true, Price: "2,49"}, {Item: lines[1].Item, None: true}}, d.Value.Lines)
 

@@ -107,7 +107,7 @@ func (s *site) postReceipt(q *request) error {
 	if err != nil {
 		return err
 	}
-	kept, err := q.svc.ChangeDraft(q.r.Context(), x.Voyage, l.Stop, func(d *api.Draft) {
+	kept, err := q.svc.ChangeDraft(q.r.Context(), x, l.Stop, func(d *api.Draft) {
 		if d.Receipt != q.text("receipt") {
 			return // a page of a receipt that was confirmed meanwhile
 		}
@@ -180,7 +180,7 @@ func (q *request) land(l shopping.List, p *receiptPage, x api.Planned) error {
 	if err != nil {
 		return err
 	}
-	if _, err := q.svc.Booked(q.r.Context(), x.Voyage, l.Stop, p.Receipt); err != nil {
+	if _, err := q.svc.Booked(q.r.Context(), x, l.Stop, p.Receipt); err != nil {
 		return err
 	}
 	landed := strconv.Itoa(done.Reports.New+done.Reports.Same) + "." + strconv.Itoa(done.Lots)

@@ -22,7 +22,8 @@ type shopPage struct {
 	Sections []shopSection
 	Done     []string // what earlier receipts have
 	Head     []string
-	Kept     bool // the draft was just kept
+	Kept     bool   // the draft was just kept
+	Draft    string // its id, under which a phone remembers what it could not send
 	Landed   string
 	Advice   []shopping.Advice
 	Danger   []string
@@ -97,6 +98,7 @@ func (q *request) showShop(l shopping.List, d api.Draft, x api.Planned) error {
 	if err := q.sections(&p, open, lines); err != nil {
 		return err
 	}
+	p.Draft = d.ID()
 	return q.show(http.StatusOK, "shop", f, &p)
 }
 

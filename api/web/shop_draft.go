@@ -22,7 +22,7 @@ func (s *site) postShop(q *request) error {
 		return err
 	}
 	lines := q.typed()
-	kept, err := q.svc.ChangeDraft(q.r.Context(), x.Voyage, l.Stop, func(d *api.Draft) {
+	kept, err := q.svc.ChangeDraft(q.r.Context(), x, l.Stop, func(d *api.Draft) {
 		for _, line := range lines {
 			d.Set(line)
 		}

@@ -165,7 +165,7 @@ func TestTwentyPricesOnAPhone(t *testing.T) {
 	seconds := time.Since(began).Seconds()
 	b.do(until(`Object.keys(localStorage).filter(k => k.startsWith("shop:")).length === 0`))
 	b.shot("shop-filled-light-360")
-	d, err := svc.Draft(ctx, "demo-season", 1)
+	d, err := svc.Draft(ctx, planOf(t, svc), 1)
 	require.NoError(t, err)
 	var kept []string
 	for _, l := range d.Value.Lines {

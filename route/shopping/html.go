@@ -89,10 +89,10 @@ func (x Line) MainPack() measure.Quantity {
 
 // Key names a line for the phone's memory of ticks; it changes when the amount
 // does, so that an old tick does not stand for a new list.
-func (x Line) Key(stop int) string {
+func (x Line) Key(at Call) string {
 	key := string(x.Item)
 	for _, p := range x.Packs {
 		key += "|" + strconv.Itoa(p.Count) + "x" + strings.ReplaceAll(p.Pack.Format(x.Unit), " ", "")
 	}
-	return key + "@" + strconv.Itoa(stop)
+	return key + "@" + at.String()
 }

@@ -20,12 +20,12 @@
   function write() {
     var lines = {}, order = [];
     fields.forEach(function (f) {
-      var key = f.dataset.stop + "," + f.dataset.item, value = f.type === "checkbox" ? (f.checked ? "1" : "") : f.value.trim();
+      var key = f.dataset.call + "," + f.dataset.item, value = f.type === "checkbox" ? (f.checked ? "1" : "") : f.value.trim();
       if (!lines[key]) { lines[key] = { any: false, got: "", none: "", price: "", pack: "", count: "" }; order.push(key); }
       lines[key][f.dataset.field] = value;
       if (value) { lines[key].any = true; }
     });
-    var out = "stop,item,got,none,price,pack,count\n";
+    var out = "call,item,got,none,price,pack,count\n";
     order.forEach(function (key) {
       var l = lines[key];
       if (l.any) { out += [key, l.got, l.none, cell(l.price), cell(l.pack), cell(l.count)].join(",") + "\n"; }
@@ -35,7 +35,7 @@
   }
   fields.forEach(function (f) {
     if (f.dataset.field !== "got") {
-      var key = f.dataset.stop + " " + f.dataset.item + " " + f.dataset.field;
+      var key = f.dataset.call + " " + f.dataset.item + " " + f.dataset.field;
       if (f.type === "checkbox") { f.checked = typed[key] === "1"; } else { f.value = typed[key] || ""; }
       f.addEventListener("input", function () {
         typed[key] = f.type === "checkbox" ? (f.checked ? "1" : "") : f.value;

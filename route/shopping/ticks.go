@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strconv"
 	"strings"
 
 	"hardtack/pricing"
@@ -17,7 +16,7 @@ var ErrTicks = errors.New("no ticks of a list")
 
 // Tick is what was typed about one line of a carried list, right or wrong.
 type Tick struct {
-	Stop  int
+	Call  Call
 	Item  pricing.ItemID
 	Got   bool
 	None  bool // not to be had
@@ -27,13 +26,13 @@ type Tick struct {
 }
 
 // tickColumns are the columns of the text a carried list hands back.
-var tickColumns = []string{"stop", "item", "got", "none", "price", "pack", "count"}
+var tickColumns = []string{"call", "item", "got", "none", "price", "pack", "count"}
 
 // maxTicks is more than the lines of a season.
 const maxTicks = 20_000
 
 // ReadTicks reads the text a carried list hands back: CSV with the header
-// stop,item,got,none,price,pack,count. What comes before the header, as mail
+// call,item,got,none,price,pack,count. What comes before the header, as mail
 // programs put it there, is passed over. The error is ErrTicks and says where.
 func ReadTicks(r io.Reader) ([]Tick, error) {
 	c := csv.NewReader(r)
@@ -73,11 +72,14 @@ func tick(row []string) (Tick, error) {
 	if len(row) != len(tickColumns) {
 		return Tick{}, fmt.Errorf("found %d columns, want %d", len(row), len(tickColumns))
 	}
-	stop, err := strconv.Atoi(row[0])
-	if err != nil || stop < 0 || row[1] == "" {
-		return Tick{}, fmt.Errorf("found stop %q and item %q, want a number from 0 and an item", row[0], row[1])
+	call, err := ParseCall(row[0])
+	if err != nil {
+		return Tick{}, err
+	}
+	if row[1] == "" {
+		return Tick{}, errors.New("found no item, want one")
 	}
 	return Tick{
-		Stop: stop, Item: pricing.ItemID(row[1]), Got: row[2] == "1", None: row[3] == "1", Price: row[4], Pack: row[5], Count: row[6],
+		Call: call, Item: pricing.ItemID(row[1]), Got: row[2] == "1", None: row[3] == "1", Price: row[4], Pack: row[5], Count: row[6],
 	}, nil
 }
