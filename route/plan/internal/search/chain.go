@@ -29,6 +29,8 @@ type chain struct {
 	covers []bool    // per leg: something bought before can count for the reserve
 	deals  [][]deal  // per stop: packs worth buying to be eaten in port
 	goods  [][]good  // per source
+	fits   []int     // per departure: the farthest for which there is room now
+	mixed  bool      // of several items: what it finds is far from what can be done
 
 	shared *slate
 	slate  // the shared one, as long as the lattice
@@ -63,6 +65,7 @@ func newChain(m *Model, n *Need, shared *slate) *chain {
 	for i := range n.Sources {
 		s := &n.Sources[i]
 		c.taste = min(c.taste, s.Taste)
+		c.mixed = c.mixed || s.Item != n.Sources[0].Item
 		if s.Aboard >= 0 {
 			c.start += s.Held
 			continue

@@ -15,8 +15,11 @@ func (x *mixer) dive(plan []*Schedule) bool {
 		x.refine()
 	}
 	for open := x.unsettled(); open > 0 && !x.work.cancelled(); {
-		open -= x.settleLikely()
-		x.solve(2000)
+		for least := x.together(open); least > 0 && open > 0 && !x.work.cancelled(); {
+			settled := x.settleLikely()
+			open, least = open-settled, least-settled
+			x.solve(2000)
+		}
 		x.refine()
 	}
 	x.reallocate()
@@ -35,6 +38,17 @@ func (x *mixer) dive(plan []*Schedule) bool {
 	}
 	return true
 }
+
+// together is how many needs of those open are settled before new schedules
+// are made: roughly, several.
+func (x *mixer) together(open int) int {
+	if x.rough {
+		return max(1, open/roughly)
+	}
+	return 1
+}
+
+const roughly = 6
 
 // refine makes new schedules at the prices of what is settled.
 func (x *mixer) refine() { x.generate(1, 0) }
@@ -142,6 +156,10 @@ func (x *mixer) fitting(k int) (*Schedule, float64) {
 	i := x.needs[k]
 	var best *Schedule
 	value, mix := math.Inf(1), 0.0
+	polish := x.polish
+	if x.rough {
+		polish = x.touchUp
+	}
 	for _, c := range x.pool[k] {
 		share := x.lp.Value(c.column)
 		if share <= 1e-9 {
@@ -149,7 +167,7 @@ func (x *mixer) fitting(k int) (*Schedule, float64) {
 		}
 		mix += share * c.cost
 		s := c.schedule.clone()
-		if s, v := x.polish(i, s, x.value(i, s)); v < value {
+		if s, v := polish(i, s, x.value(i, s)); v < value {
 			best, value = s, v
 		}
 	}

@@ -1,15 +1,16 @@
 package search
 
 // settleDown takes out need after need and puts it back where the others
-// leave room, until nothing changes.
-func (s *season) settleDown() {
-	for changed := true; changed && !s.over(); {
+// leave room, until nothing changes or so many passes are
+// made.
+func (s *season) settleDown(passes int) {
+	for changed := true; changed && passes > 0 && !s.over(); passes-- {
 		changed = false
 		for i := range s.m.Needs {
 			if s.over() {
 				break
 			}
-			if s.replace(s.last, i, true) {
+			if s.replace(i, false) {
 				changed = true
 			}
 		}
@@ -20,25 +21,69 @@ func (s *season) settleDown() {
 	}
 }
 
-// improve takes out groups of needs and mixes them anew until the work is
-// done.
+// tactic is a way to look for a better plan near the one at hand, with what it
+// has gained and cost so far; what is long ago counts less.
+type tactic struct {
+	try        func() bool
+	gain, work float64
+}
+
+// rate is what a unit of work gains.
+func (t *tactic) rate() float64 { return t.gain / t.work }
+
+// tactics take out a few needs and put them back one by one or mixed, share
+// out all packs anew, or look at one need more closely.
+func (s *season) tactics() []*tactic {
+	list := []*tactic{
+		{try: func() bool { s.remould(); return true }},
+		{try: func() bool { return s.replace(s.rng.IntN(len(s.all)), true) }},
+	}
+	for size := 2; size <= min(7, len(s.all)); size++ {
+		list = append(list,
+			&tactic{try: func() bool { return s.ruin(s.group(size), s.reinsert) }},
+			&tactic{try: func() bool { return s.ruin(s.group(size), s.remix) }})
+	}
+	return list
+}
+
+// improve tries tactics until the work is done, those that lately gained most
+// for their work most often.
 func (s *season) improve() {
-	better := 0
-	for n := 0; !s.over() && n < 5000 && s.gap() > 1e-6; n++ {
-		again := s.remix
-		if n%2 != 0 {
-			again = s.reinsert
+	const memory, firstWork, curious = 0.9, 200, 0.15
+	list := s.tactics()
+	for _, t := range list {
+		t.gain, t.work = 1e-4*s.total(), firstWork
+	}
+	for n := 0; !s.over() && n < 50_000 && s.gap() > 1e-6; n++ {
+		t := list[s.rng.IntN(len(list))]
+		if s.rng.Float64() > curious {
+			t = s.draw(list)
 		}
-		if s.ruin(s.group(min(2+s.rng.IntN(6), len(s.m.Needs))), again) {
+		before, left := s.total(), s.work.Left
+		if t.try() {
 			s.tell()
-			if better++; better%4 == 0 {
-				s.remould()
-			}
 		}
+		t.gain = memory*t.gain + max(0, before-s.total())
+		t.work = memory*t.work + float64(left-s.work.Left) + 1
 	}
 	if s.work.ctx.Err() == nil {
 		s.remould()
 	}
+}
+
+// draw picks a tactic by chance, as likely as its rate.
+func (s *season) draw(list []*tactic) *tactic {
+	sum := 0.0
+	for _, t := range list {
+		sum += t.rate()
+	}
+	at := s.rng.Float64() * sum
+	for _, t := range list {
+		if at -= t.rate(); at <= 0 {
+			return t
+		}
+	}
+	return list[len(list)-1]
 }
 
 // gap is what is not proven, as a part of the total.
@@ -47,17 +92,17 @@ func (s *season) gap() float64 {
 	return (total - s.bound) / max(total, 1e-9)
 }
 
-// replace looks for a better schedule of one need.
-func (s *season) replace(k *seeker, i int, anew bool) bool {
-	n := s.m.Needs[i]
+// replace looks for a better schedule of one need, closely or not.
+func (s *season) replace(i int, closely bool) bool {
+	n, k := s.m.Needs[i], s.last
 	s.load.add(n, s.plan[i], -1)
 	before := s.plan[i].Own() + s.load.more(s.plan[i])
-	schedule, value := k.polish(i, s.plan[i].clone(), before)
-	if anew {
-		again, v := k.fresh(i)
-		if again, v = k.polish(i, again, v); v < value {
-			schedule, value = again, v
-		}
+	schedule, value := s.plan[i], before
+	if again, v := k.fit(i); v < value {
+		schedule, value = again, v
+	}
+	if closely {
+		schedule, value = k.polish(i, schedule.clone(), value)
 	}
 	better := value < before-1e-9*(1+before)
 	if better {

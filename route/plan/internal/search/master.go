@@ -23,6 +23,7 @@ type master struct {
 	low    []float64
 	high   []float64 // trips per stop, beyond those of the load, between which the mix may choose
 	pool   [][]mixed
+	plain  bool        // has no link rows
 	chosen []*Schedule // per need, one with the packs settled on
 }
 
@@ -34,9 +35,9 @@ type mixed struct {
 	cost     float64
 }
 
-func newMaster(m *Model, needs []int, load *Load) *master {
+func newMaster(m *Model, needs []int, load *Load, plain bool) *master {
 	ma := &master{m: m, needs: needs, load: load, pool: make([][]mixed, len(needs)), chosen: make([]*Schedule, len(needs)),
-		low: make([]float64, m.Stops), high: make([]float64, m.Stops)}
+		low: make([]float64, m.Stops), high: make([]float64, m.Stops), plain: plain}
 	for stop := range ma.high {
 		ma.high[stop] = math.Inf(1)
 	}

@@ -1,7 +1,6 @@
 package search
 
 import (
-	"math"
 	"math/rand/v2"
 	"slices"
 )
@@ -13,13 +12,22 @@ type mixer struct {
 	target *Prices
 	fixed  []bool     // per need of the master
 	rng    *rand.Rand // rounds trips by chance, unless nil
-	rough  bool       // makes do with what walks find
+	rough  bool
 }
 
 func (s *season) mixer(needs []int, load *Load, prices *Prices) *mixer {
+	return s.mixerOf(needs, load, prices, false)
+}
+
+// roughMixer makes do with what walks find, and shares trips out roughly.
+func (s *season) roughMixer(needs []int, load *Load, prices *Prices) *mixer {
+	return s.mixerOf(needs, load, prices, true)
+}
+
+func (s *season) mixerOf(needs []int, load *Load, prices *Prices, rough bool) *mixer {
 	k := s.seeker(load, prices, needs, false)
 	k.depth = 1
-	return &mixer{master: newMaster(s.m, needs, load), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs))}
+	return &mixer{master: newMaster(s.m, needs, load, rough), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs)), rough: rough}
 }
 
 // generate makes schedules until the mix gains less than a part of its cost
@@ -29,7 +37,7 @@ func (x *mixer) generate(rounds int, part float64) {
 	pace := 0.6
 	for round := 0; round < rounds && !x.work.over(); round++ {
 		x.reprice()
-		gained := x.columns(round)
+		gained := x.columns()
 		x.solve(4000)
 		if round > 1 && gained < part*x.lp.Cost() {
 			if pace == 1 {
@@ -61,13 +69,13 @@ const fewPivots = 100
 
 // columns makes a schedule for each open need at the prices and returns what
 // they promise to gain in all.
-func (x *mixer) columns(round int) float64 {
+func (x *mixer) columns() float64 {
 	gained := 0.0
 	for k, i := range x.needs {
 		if x.fixed[k] {
 			continue
 		}
-		schedule := x.propose(k, round)
+		schedule := x.propose(k)
 		gained += x.add(k, schedule, x.columnCost(i, schedule))
 	}
 	return gained
@@ -78,25 +86,13 @@ func (x *mixer) columns(round int) float64 {
 const worthwhile = 2e-3
 
 // propose is a good schedule of the k-th need at the prices.
-func (x *mixer) propose(k, round int) *Schedule {
+func (x *mixer) propose(k int) *Schedule {
 	i := x.needs[k]
-	var walked *Schedule
-	least := math.Inf(1)
-	if x.chains[i] != nil {
-		s, value, good := x.walk(i)
-		if good || x.promise(k, s, x.columnCost(i, s)) > worthwhile*value {
-			return s
-		}
-		walked, least = s, value
+	s, value, good := x.walk(i)
+	if good || x.rough || x.promise(k, s, x.columnCost(i, s)) > worthwhile*value {
+		return s
 	}
-	likely, _ := x.likely(k)
-	s, value := x.start(i, likely, round)
-	if value > least {
-		s, value = walked, least
-	}
-	if !x.rough || len(x.pool[k]) == 0 {
-		s, _ = x.polish(i, s, value)
-	}
+	s, _ = x.polish(i, s, value)
 	return s
 }
 
@@ -150,21 +146,11 @@ func (p *Prices) blend(to *Prices, part float64) {
 	}
 }
 
-// start is a schedule to walk from: the one given, allocated at the prices of
-// now, or a new one.
-func (k *seeker) start(need int, from *Schedule, round int) (*Schedule, float64) {
-	if from == nil || round%4 == 0 {
-		return k.fresh(need)
-	}
-	again := from.clone()
-	return again, k.value(need, again)
-}
-
 // copy is a mixer of the same schedules with nothing settled.
-func (x *mixer) copy(s *season) *mixer {
+func (x *mixer) copy(s *season, rough bool) *mixer {
 	prices := newPrices(s.m)
 	prices.copyFrom(x.seeker.prices)
-	c := s.mixer(x.needs, newLoad(s.m), prices)
+	c := s.mixerOf(x.needs, newLoad(s.m), prices, rough)
 	for k, pool := range x.pool {
 		c.pool[k] = slices.Clone(pool)
 	}

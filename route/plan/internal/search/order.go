@@ -1,9 +1,9 @@
 package search
 
 import (
+	"cmp"
 	"math"
 	"slices"
-	"sort"
 )
 
 // order lists what can serve one segment of a need, what expires first ahead.
@@ -69,32 +69,50 @@ func sortWays(s *Source, ways []pricedWay) {
 
 // orders lists the servers per segment, by life and from the last bought.
 func (n *Need) orders() (byLife, byStop []order) {
+	lives := n.sorted(func(s, t *Source) int { return cmp.Compare(s.life(), t.life()) })
+	stops := n.sorted(func(s, t *Source) int {
+		return cmp.Or(cmp.Compare(t.Stop, s.Stop), cmp.Compare(s.Aboard, t.Aboard), cmp.Compare(s.Taste, t.Taste))
+	})
 	byLife, byStop = make([]order, len(n.Segments)), make([]order, len(n.Segments))
+	servers := make([]server, len(n.Sources))
 	for g, segment := range n.Segments {
-		for i := range n.Sources {
+		count := 0
+		for _, i := range lives {
 			s := &n.Sources[i]
+			servers[i] = server{source: -1}
 			if !s.Serves(segment) {
 				continue
 			}
-			sv := server{source: i, to: lastDeparture(segment.Period), direct: s.direct(segment.Period)}
-			if !sv.direct {
-				sv.ways = s.lasting(segment.End)
+			count++
+			servers[i] = server{source: i, to: lastDeparture(segment.Period), direct: s.direct(segment.Period)}
+			if !servers[i].direct {
+				servers[i].ways = s.lasting(segment.End)
 			}
-			byLife[g] = append(byLife[g], sv)
 		}
-		byStop[g] = slices.Clone(byLife[g])
-		sort.SliceStable(byLife[g], func(i, j int) bool {
-			return n.Sources[byLife[g][i].source].life() < n.Sources[byLife[g][j].source].life()
-		})
-		sort.SliceStable(byStop[g], func(i, j int) bool {
-			x, y := &n.Sources[byStop[g][i].source], &n.Sources[byStop[g][j].source]
-			if x.Stop != y.Stop {
-				return x.Stop > y.Stop
-			}
-			return x.Aboard < y.Aboard || x.Aboard == y.Aboard && x.Taste < y.Taste
-		})
+		byLife[g], byStop[g] = pick(servers, lives, count), pick(servers, stops, count)
 	}
 	return byLife, byStop
+}
+
+// sorted lists the sources in an order, else as they come.
+func (n *Need) sorted(compare func(s, t *Source) int) []int {
+	list := make([]int, len(n.Sources))
+	for i := range list {
+		list[i] = i
+	}
+	slices.SortStableFunc(list, func(a, b int) int { return compare(&n.Sources[a], &n.Sources[b]) })
+	return list
+}
+
+// pick lists those servers that serve, in an order.
+func pick(servers []server, sources []int, count int) order {
+	list := make(order, 0, count)
+	for _, i := range sources {
+		if servers[i].source >= 0 {
+			list = append(list, servers[i])
+		}
+	}
+	return list
 }
 
 // life is the moment the source's last unit can be kept to.

@@ -14,7 +14,7 @@ func Resume(ctx context.Context, m *Model, plan []*Schedule, bound float64, o Op
 	}
 	s.bound = bound
 	s.tell()
-	s.settleDown()
+	s.settleDown(9)
 	s.improve()
 	s.takeBest()
 	s.finish()

@@ -13,7 +13,7 @@ func (s *season) ruin(group []int, again func([]int, []*Schedule)) bool {
 	}
 	again(group, kept)
 	for _, i := range group {
-		s.replace(s.last, i, false)
+		s.replace(i, false)
 	}
 	if s.total() < before-1e-9*before {
 		return true
@@ -30,7 +30,7 @@ func (s *season) ruin(group []int, again func([]int, []*Schedule)) bool {
 func (s *season) remix(group []int, kept []*Schedule) {
 	prices := newPrices(s.m)
 	prices.copyFrom(s.prices)
-	x := s.mixer(group, s.load, prices)
+	x := s.roughMixer(group, s.load, prices)
 	x.rng = s.rng
 	x.reprice()
 	for k, i := range group {
@@ -60,8 +60,7 @@ func (s *season) reinsert(group []int, _ []*Schedule) {
 	k.reprice()
 	for _, at := range s.rng.Perm(len(group)) {
 		i := group[at]
-		schedule, value := k.fresh(i)
-		s.plan[i], _ = k.polish(i, schedule, value)
+		s.plan[i], _ = k.fit(i)
 		s.load.add(s.m.Needs[i], s.plan[i], 1)
 	}
 }

@@ -4,8 +4,6 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
-	"slices"
-	"sort"
 )
 
 // Result is the best plan found and the bound proven.
@@ -36,14 +34,30 @@ type Options struct {
 func Run(ctx context.Context, m *Model, o Options) Result { return newSeason(ctx, m, o).run() }
 
 func (s *season) run() Result {
-	s.first()
-	x := s.mixer(s.all, newLoad(s.m), s.prices)
-	s.sketch(x)
+	h := newHaggler(s.m, s.prices)
+	h.run(haggled)
+	s.first(h.order())
+	s.prove(s.sketch())
+	s.improve()
+	s.takeBest()
+	s.finish()
+	return s.result()
+}
+
+const (
+	haggled = 60      // rounds for which prices are first haggled
+	soon    = 25_000  // most work for a good plan before anything is proven
+	split   = 100_000 // most work of splitting where there is no hope for an end
+)
+
+// prove mixes thoroughly for good prices and a bound, dives again, and splits
+// all plans as far as a part of the work goes.
+func (s *season) prove(x *mixer) {
 	kept := s.work.Left / 3 // for what follows
 	s.work.Left -= kept
 	x.generate(25, 1e-4)
 	s.work.Left += kept
-	root := x.copy(s)
+	root := x.copy(s, false)
 	s.bound = s.lower(x, 300)
 	for cut := 0; cut < 4 && s.bound < s.best.Total()/2 && !s.work.cancelled(); cut++ {
 		x.seeker.prices.blend(s.free, 0.6) // prices far from settled are too high
@@ -53,45 +67,45 @@ func (s *season) run() Result {
 	if !s.over() {
 		s.adopt(x)
 	}
-	s.settleDown()
-	part := s.o.Work / max(3, len(s.m.Needs)/5)
+	s.settleDown(9)
+	part := min(split, s.o.Work/max(3, len(s.m.Needs)/5))
 	if len(s.m.Needs) <= mostBranched {
 		part = s.work.Left * 4 / 5 // there is hope for a proof
 	}
 	s.branch(root, part)
-	s.improve()
-	s.takeBest()
-	s.finish()
-	return s.result()
 }
 
-// sketch mixes roughly for a sensible plan soon.
-func (s *season) sketch(x *mixer) {
-	x.rough = true
-	x.generate(8, 1e-3)
+// sketch mixes roughly for a sensible plan soon, improves it for a part of the
+// work, and returns a mixer of the schedules it made.
+func (s *season) sketch() *mixer {
+	x := s.roughMixer(s.all, newLoad(s.m), s.prices)
+	x.generate(10, 1e-3)
 	if !s.over() {
-		y := x.copy(s)
-		y.rough = true
+		y := x.copy(s, true)
 		y.solve(4000)
 		s.adopt(y)
 	}
-	x.rough = false
+	s.settleDown(9)
+	later := max(0, s.work.Left-min(s.o.Work/10, soon))
+	s.work.Left -= later
+	s.improve()
+	s.work.Left += later
+	x = x.copy(s, false)
+	x.solve(4000)
+	return x
 }
 
-// first makes a plan at once: the needs that would lose most go first.
-func (s *season) first() {
-	loss := make([]float64, len(s.m.Needs))
-	for i, n := range s.m.Needs {
-		loss[i] = n.nothing()
-	}
-	order := slices.Clone(s.all)
-	sort.SliceStable(order, func(a, b int) bool { return loss[order[a]] > loss[order[b]] })
+// first makes a plan at once, need after need in an order, each paying for the
+// room it takes from the others.
+func (s *season) first(order []int) {
+	copyInto(s.biased.prices.Cell, s.prices.Cell)
+	s.biased.reprice()
 	for _, i := range order {
-		s.plan[i], _ = s.last.fresh(i)
+		s.plan[i], _ = s.biased.fit(i)
 		s.load.add(s.m.Needs[i], s.plan[i], 1)
 	}
 	s.tell()
-	s.topUp()
+	s.settleDown(2)
 }
 
 // adopt dives and takes the plan over when it is the best yet.
@@ -104,22 +118,23 @@ func (s *season) adopt(x *mixer) {
 }
 
 type season struct {
-	m      *Model
-	o      Options
-	rng    *rand.Rand
-	load   *Load
-	prices *Prices // of the bound
-	free   *Prices // nothing costs anything
-	work   *Work
-	plan   []*Schedule
-	best   Result
-	bound  float64
-	last   *seeker // at what trips really add
-	biased *seeker // the same, with prices for room
-	all    []int
-	worth  [][]float64 // per need, the last worths of its hull
-	chains []*chain    // per need, nil where it has none
-	shared *slate
+	m       *Model
+	o       Options
+	rng     *rand.Rand
+	load    *Load
+	prices  *Prices // of the bound
+	free    *Prices // nothing costs anything
+	work    *Work
+	plan    []*Schedule
+	best    Result
+	bound   float64
+	last    *seeker // at what trips really add
+	biased  *seeker // the same, with prices for room
+	all     []int
+	worth   [][]float64 // per need, the last worths of its hull
+	chains  []*chain    // per need, nil where it has none
+	marches []*march
+	shared  *slate
 }
 
 func newSeason(ctx context.Context, m *Model, o Options) *season {
@@ -132,6 +147,7 @@ func newSeason(ctx context.Context, m *Model, o Options) *season {
 	s.shared = &slate{}
 	for _, n := range m.Needs {
 		s.chains = append(s.chains, newChain(m, n, s.shared))
+		s.marches = append(s.marches, newMarch(m, n))
 	}
 	s.last = s.seeker(s.load, s.free, s.all, true)
 	s.biased = s.seeker(s.load, newPrices(m), s.all, true)
@@ -146,7 +162,7 @@ func newSeason(ctx context.Context, m *Model, o Options) *season {
 func (s *season) over() bool { return s.work.over() }
 
 func (s *season) seeker(load *Load, prices *Prices, needs []int, marginal bool) *seeker {
-	return &seeker{allocator: newAllocator(s.m, load, prices, needs), marginal: marginal, work: s.work, depth: 4, chains: s.chains}
+	return &seeker{allocator: newAllocator(s.m, load, prices, needs), marginal: marginal, work: s.work, depth: 4, chains: s.chains, marches: s.marches}
 }
 
 func (p *Prices) copyFrom(o *Prices) {

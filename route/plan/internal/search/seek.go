@@ -11,6 +11,8 @@ type seeker struct {
 	work     *Work
 	depth    int // rounds of polishing
 	chains   []*chain
+	marches  []*march
+	fares    *Prices // those of now, what trips add put in
 }
 
 // Work is a budget counted in schedules allocated. It is also spent when the
@@ -128,13 +130,23 @@ func (t *attempt) propose(f *filler, open []bool) bool {
 
 // polish walks to a schedule that no small change makes cheaper.
 func (k *seeker) polish(need int, s *Schedule, value float64) (*Schedule, float64) {
+	return k.better(need, s, value, (*attempt).modes, (*attempt).packsUpAndDown, (*attempt).stays, (*attempt).shift)
+}
+
+// touchUp is polish without buying elsewhere, which takes most of its time.
+func (k *seeker) touchUp(need int, s *Schedule, value float64) (*Schedule, float64) {
+	return k.better(need, s, value, (*attempt).modes, (*attempt).packsUpAndDown, (*attempt).stays)
+}
+
+// better goes through kinds of changes until none helps.
+func (k *seeker) better(need int, s *Schedule, value float64, kinds ...func(*attempt) bool) (*Schedule, float64) {
 	t := &attempt{seeker: k, need: need, best: s, try: newSchedule(k.m, k.m.Needs[need]), value: value}
 	t.regrets()
 	for again := 0; again < k.depth; again++ {
-		better := t.modes()
-		better = t.packsUpAndDown() || better
-		better = t.stays() || better
-		better = t.shift() || better
+		better := false
+		for _, kind := range kinds {
+			better = kind(t) || better
+		}
 		if !better || k.work.over() {
 			break
 		}

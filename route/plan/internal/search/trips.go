@@ -48,6 +48,9 @@ func (ma *master) tripRows(row func(cost, limit float64) int) (bounds []int) {
 // without a limit on what it carries first.
 func (ma *master) linked() []bool {
 	links, count := make([]bool, ma.m.Stops), 0
+	if ma.plain {
+		return links
+	}
 	for _, limited := range []bool{false, true} {
 		for stop, carry := range ma.m.Carry {
 			if limited == math.IsInf(carry, 1) || ma.m.TripCost[stop] == 0 || ma.load.away[stop] > 0 || ma.low[stop] > 0 ||

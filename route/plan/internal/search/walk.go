@@ -185,20 +185,49 @@ func (c *chain) effort() int { return 10 + c.size*len(c.n.Sources)/1000 }
 // what the walk thought it costs.
 const near = 3e-3
 
-// walk is the schedule that a need's chain finds at the prices, and whether
-// it costs about what the chain thought.
+// walk is the best schedule that a need's chain and march find at the prices,
+// and whether it costs about what the chain thought.
 func (k *seeker) walk(need int) (best *Schedule, value float64, good bool) {
-	c := k.chains[need]
-	k.work.Left -= c.effort()
-	bound := c.bound(k.prices, need)
-	value = math.Inf(1)
-	for mode := range modes {
+	best, value, least := k.found(need, k.prices, nil)
+	return best, value, value <= least+near*value
+}
+
+// found is the best of the schedules that a need's chain, going no farther
+// than top, and its march find at prices, and what the chain thought it costs.
+func (k *seeker) found(need int, p *Prices, top []int) (best *Schedule, value, least float64) {
+	least = math.Inf(-1)
+	best = newSchedule(k.m, k.m.Needs[need])
+	value = k.value(need, best)
+	try := func(set func(*Schedule)) {
 		s := newSchedule(k.m, k.m.Needs[need])
-		c.trace(s)
-		s.Mode = mode
-		if v := k.value(need, s); v < value {
-			best, value = s, v
+		set(s)
+		for mode := range modes {
+			s.Mode = mode
+			if v := k.value(need, s); v < value {
+				best, value = s.clone(), v
+			}
 		}
 	}
-	return best, value, value <= bound+near*value
+	if c := k.chains[need]; c != nil && !c.mixed {
+		k.work.Left -= c.effort()
+		least = c.boundWithin(top, p, need)
+		try(c.trace)
+	}
+	if w := k.marches[need]; w != nil {
+		k.work.Left -= w.effort()
+		try(func(s *Schedule) { w.run(p, need, s) })
+	}
+	best, value = k.touchUp(need, best, value)
+	return best, value, least
+}
+
+// boundWithin is the bound of walks that go no farther than top, unless that
+// is nil.
+func (c *chain) boundWithin(top []int, p *Prices, need int) float64 {
+	if top != nil {
+		all := c.top
+		c.top = top
+		defer func() { c.top = all }()
+	}
+	return c.bound(p, need)
 }

@@ -28,6 +28,8 @@ type LP struct {
 	dual    []float64
 	enter   []float64 // the entering column in terms of the basis
 	pivots  int
+	likely  []int // columns that gained most when all were looked at
+	filled  []int // places of a row that are not zero
 }
 
 const (
@@ -102,21 +104,79 @@ func (l *LP) Solve(most int) int {
 	for _, d := range l.dual {
 		scale = max(scale, math.Abs(d))
 	}
+	l.likely = l.likely[:0]
 	for n := 0; n < most; n++ {
-		best, gain := -1, -optimalSlack*scale
-		for c := range l.columns {
-			if l.columns[c].at >= 0 {
-				continue
-			}
-			if r := l.Reduced(c); r < gain {
-				best, gain = c, r
-			}
-		}
-		if best < 0 || !l.pivot(best, gain) {
+		c, gain := l.entering(-optimalSlack * scale)
+		if c < 0 || !l.pivot(c, gain) {
 			return n
 		}
 	}
 	return most
+}
+
+// mostLikely is how many columns are looked at again before all are.
+const mostLikely = 32
+
+// entering is the column that gains most per unit among those that gained most
+// when all were last looked at, and what it gains; -1 when none gains more
+// than least.
+func (l *LP) entering(least float64) (best int, gain float64) {
+	best, gain = -1, least
+	kept := l.likely[:0]
+	for _, c := range l.likely {
+		if l.columns[c].at >= 0 {
+			continue
+		}
+		r := l.Reduced(c)
+		if r >= least {
+			continue
+		}
+		kept = append(kept, c)
+		if r < gain {
+			best, gain = c, r
+		}
+	}
+	if l.likely = kept; best >= 0 {
+		return best, gain
+	}
+	return l.enteringOfAll(least)
+}
+
+// enteringOfAll looks at all columns and keeps the likely ones.
+func (l *LP) enteringOfAll(least float64) (best int, gain float64) {
+	best, gain = -1, least
+	weakest, at := 0.0, 0 // of the likely ones
+	gains := make([]float64, 0, mostLikely)
+	for c := range l.columns {
+		if l.columns[c].at >= 0 {
+			continue
+		}
+		r := l.Reduced(c)
+		if r >= least {
+			continue
+		}
+		if r < gain {
+			best, gain = c, r
+		}
+		switch {
+		case len(gains) < mostLikely:
+			gains, l.likely = append(gains, r), append(l.likely, c)
+		case r < weakest:
+			gains[at], l.likely[at] = r, c
+		default:
+			continue
+		}
+		if len(gains) == mostLikely {
+			at = 0
+			for k, g := range gains {
+				if g > gains[at] {
+					at = k
+				}
+			}
+			weakest = gains[at]
+		}
+	}
+	return best, gain
 }
 
 // pivot brings a column into the basis; false when nothing limits it.
@@ -158,24 +218,32 @@ func (l *LP) replace(row, c int, ratio, reduced float64) {
 	l.x[row] = ratio
 	pivotRow := l.inverse[row]
 	scale := 1 / l.enter[row]
-	for j := range pivotRow {
-		pivotRow[j] *= scale
+	l.filled = l.filled[:0]
+	for j, v := range pivotRow {
+		if v != 0 {
+			pivotRow[j] = v * scale
+			l.filled = append(l.filled, j)
+		}
 	}
 	for i, d := range l.enter {
-		if i == row || d == 0 {
-			continue
-		}
-		target := l.inverse[i]
-		for j, v := range pivotRow {
-			target[j] -= d * v
+		if i != row && d != 0 {
+			subtract(l.inverse[i], pivotRow, d, l.filled)
 		}
 	}
-	for j, v := range pivotRow {
-		l.dual[j] += reduced * v
+	for _, j := range l.filled {
+		l.dual[j] += reduced * pivotRow[j]
 	}
 	l.columns[l.basis[row]].at = -1
 	l.columns[c].at = row
 	l.basis[row] = c
+}
+
+// subtract takes a multiple of a row off another one; filled says where that
+// row is not zero.
+func subtract(from, row []float64, times float64, filled []int) {
+	for _, j := range filled {
+		from[j] -= times * row[j]
+	}
 }
 
 // price computes the duals anew.
@@ -207,7 +275,7 @@ func (l *LP) reinvert() {
 		}
 	}
 	for k := range m {
-		if !eliminate(work, k) {
+		if !l.eliminate(work, k) {
 			return // singular to working precision: keep what there is
 		}
 	}
@@ -221,7 +289,7 @@ func (l *LP) reinvert() {
 	l.price()
 }
 
-func eliminate(work [][]float64, k int) bool {
+func (l *LP) eliminate(work [][]float64, k int) bool {
 	best := k
 	for i := k; i < len(work); i++ {
 		if math.Abs(work[i][k]) > math.Abs(work[best][k]) {
@@ -233,16 +301,16 @@ func eliminate(work [][]float64, k int) bool {
 	}
 	work[k], work[best] = work[best], work[k]
 	scale := 1 / work[k][k]
+	l.filled = l.filled[:0]
 	for j := k; j < len(work[k]); j++ {
-		work[k][j] *= scale
+		if work[k][j] != 0 {
+			work[k][j] *= scale
+			l.filled = append(l.filled, j)
+		}
 	}
 	for i := range work {
-		f := work[i][k]
-		if i == k || f == 0 {
-			continue
-		}
-		for j := k; j < len(work[i]); j++ {
-			work[i][j] -= f * work[k][j]
+		if f := work[i][k]; i != k && f != 0 {
+			subtract(work[i], work[k], f, l.filled)
 		}
 	}
 	return true
