@@ -8,6 +8,7 @@ type roster struct {
 	categoryOf []int32   // by item
 	countryOf  []int32   // by port
 	levels     []float64 // log price level by country, 0 when unknown
+	alone      []float64 // how remote each port is, see remoteness; nil: not used
 }
 
 // layout says where each block of effects begins in a vector of all. An
@@ -18,7 +19,7 @@ type layout struct {
 	roster
 	mean, level                                int
 	category, item, country, port, twist, pack int
-	product                                    int
+	product, remote                            int
 	size                                       int
 }
 
@@ -30,7 +31,8 @@ func newLayout(w roster) layout {
 	l.twist = l.port + w.ports
 	l.pack = l.twist + w.categories*w.countries
 	l.product = l.pack + w.categories
-	l.size = l.product + w.items*w.countries
+	l.remote = l.product + w.items*w.countries
+	l.size = l.remote + 1
 	return l
 }
 
@@ -45,7 +47,8 @@ func (l *layout) productAt(port, item int32) int {
 
 // levelOf is what a vector of effects makes of a cell's level.
 func (l *layout) levelOf(v []float64, port, item int32) float64 {
-	return v[l.item+int(item)] + v[l.port+int(port)] + v[l.twist+l.twistAt(port, item)] + v[l.product+l.productAt(port, item)]
+	return v[l.item+int(item)] + v[l.port+int(port)] + v[l.twist+l.twistAt(port, item)] + v[l.product+l.productAt(port, item)] +
+		l.aloneAt(port)*v[l.remote]
 }
 
 // terms are what a vector of effects makes of one cell: its level and its

@@ -69,6 +69,7 @@ func (m *Model) pulls(o *outlook) []Pull {
 		{"item", f.expected[o.item] + f.theta[f.system.item+int(o.item)]},
 		{"country", levelElasticity*f.index.levels[c] + country},
 		{"port", f.theta[f.port+int(o.port)] - country},
+		{"far from others", f.aloneAt(o.port) * f.theta[f.remote]},
 		{"category in this country", f.theta[f.twist+f.twistAt(o.port, o.item)]},
 		{"item in this country", f.theta[f.product+f.productAt(o.port, o.item)]},
 		{"time of the year for " + f.itemOf[o.item].Category, f.season(o.port, o.item, f.in.Day)},

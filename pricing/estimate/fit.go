@@ -58,6 +58,7 @@ const (
 func learn(in *Input) *fit {
 	f := &fit{index: newIndex(in)}
 	f.process = process{startCell * startCell, startNoise * startNoise, startMemory}
+	f.index.alone = f.remoteness()
 	f.system.layout = newLayout(f.index.roster)
 	f.scales = startScales(f.informed)
 	f.theta = make([]float64, f.size)

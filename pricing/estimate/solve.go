@@ -152,6 +152,7 @@ func (s *system) distribute(out []float64, port, item int32, u float64) {
 	out[s.port+int(port)] += u
 	out[s.twist+s.twistAt(port, item)] += u
 	out[s.product+s.productAt(port, item)] += u
+	out[s.remote] += s.aloneAt(port) * u
 }
 
 func (s *system) right() []float64 {
@@ -173,10 +174,12 @@ func (s *system) diagonal() []float64 {
 	for k := range s.cells {
 		c := &s.cells[k]
 		s.scatter(out, c, c.a[0], c.a[2])
+		s.steepen(out, c.port, c.a[0])
 	}
 	for k := range s.means {
 		c := &s.means[k]
 		s.distribute(out, c.port, c.item, float64(c.a))
+		s.steepen(out, c.port, float64(c.a))
 	}
 	for k, t := range s.precision {
 		if math.IsInf(t, 1) {

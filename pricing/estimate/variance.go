@@ -43,6 +43,7 @@ func (f *fit) believe() prior {
 	fill(f.twist, f.categories*f.countries, f.twist2)
 	fill(f.product, f.items*f.countries, f.product2)
 	fill(f.pack, f.categories, packElasticitySD*packElasticitySD)
+	fill(f.remote, 1, remoteSD*remoteSD)
 	for i := range f.items {
 		p.precision[f.item+i] = 1 / f.itemVariance(i)
 	}
