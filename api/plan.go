@@ -233,9 +233,14 @@ func (s *Service) solve(ctx context.Context, b Briefed, o PlanOptions) (plan.Pla
 	if err != nil {
 		return p, err
 	}
-	return within(ctx, second, func(ctx context.Context) (plan.Plan, error) {
+	careful, err := within(ctx, second, func(ctx context.Context) (plan.Plan, error) {
 		return risk.Plan(ctx, b.Brief, d, o.Budget, p.Bound, nil)
 	})
+	if err != nil {
+		return p, err
+	}
+	c, err := risk.Prefer(ctx, b.Brief, d, p, careful)
+	return c.Plan, err
 }
 
 // within gives f a context that ends after a time, never for 0.

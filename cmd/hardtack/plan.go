@@ -16,7 +16,7 @@ type planCmd struct {
 	Work  int    `help:"How long to search, in schedules tried; 0 is the usual second or two." default:"0"`
 	Seed  uint64 `help:"Of the random choices; the same seed gives the same plan." default:"0"`
 
-	Careful bool `help:"Count in what may not be found ahead: buy what matters while it is to be had."`
+	Careful bool `help:"Count in what may not be found ahead: buy what matters while it is to be had, where a season walked many times costs less so."`
 }
 
 // Help implements kong's HelpProvider.

@@ -124,16 +124,19 @@ func describeRisk(w io.Writer, r api.Risky, c called) error {
 }
 
 func describeClasses(pr *printer, r risk.Report) {
-	var parts []string
+	var parts, periods []string
 	for _, k := range []struct {
 		class item.Necessity
 		name  string
 	}{{item.Safety, "water, gas or another thing of safety"}, {item.Staple, "a staple"}, {item.Comfort, "a comfort"}, {item.Luxury, "a luxury"}} {
 		if x, ok := r.Classes[k.class]; ok {
 			parts = append(parts, fmt.Sprintf("%s in %s", k.name, percent(x)))
+			p := r.Periods[k.class]
+			periods = append(periods, fmt.Sprintf("%s in %.2f %% (%.2f %% what no shop passed had)", k.name, 100*p.Short, 100*p.Bare))
 		}
 	}
 	pr.f("Somewhere in the season runs short: %s of seasons.\n", strings.Join(parts, ", "))
+	pr.f("Of all stays and legs a thing is used in, it runs short: %s.\n", strings.Join(periods, ", "))
 }
 
 // percent is a share with its 95 % limits.

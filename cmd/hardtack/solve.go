@@ -17,7 +17,7 @@ func (sh *shell) solve(b plan.Brief, budget plan.Budget, careful bool) (plan.Pla
 	defer bar.done()
 	p, err := plan.Solve(sh.ctx, b, budget, better(bar))
 	if err == nil && careful {
-		p, err = risk.Plan(sh.ctx, b, risk.Usual(b), budget, p.Bound, nil)
+		p, err = sh.careful(b, p, budget)
 	}
 	if err != nil {
 		return plan.Plan{}, err
@@ -26,6 +26,18 @@ func (sh *shell) solve(b plan.Brief, budget plan.Budget, careful bool) (plan.Pla
 		return plan.Plan{}, fmt.Errorf("the planner made a plan that breaks the rules; please report this with the brief: %w", err)
 	}
 	return p, nil
+}
+
+// careful plans a brief with caution, and keeps to the plain plan where that
+// does not pay.
+func (sh *shell) careful(b plan.Brief, plain plan.Plan, budget plan.Budget) (plan.Plan, error) {
+	d := risk.Usual(b)
+	p, err := risk.Plan(sh.ctx, b, d, budget, plain.Bound, nil)
+	if err != nil {
+		return p, err
+	}
+	c, err := risk.Prefer(sh.ctx, b, d, plain, p)
+	return c.Plan, err
 }
 
 // planVoyage plans a voyage of the database, which keeps the plan.

@@ -9,12 +9,10 @@ import (
 	"hardtack/route/underway"
 )
 
-// Cautious is the brief as a planner should see it that knows only certain
-// things: an offer ahead costs what planning to buy there is expected to cost,
-// the risk of not finding it and of having to go on to the next port counted,
-// and stores must last on every arrival until enough ports have passed to
-// count on them, by the chance allowed to the need's class. What going without
-// such a reserve counts is what it would cost times the chance of needing it.
+// Cautious is the brief as a planner should see it that takes every shelf for
+// certain: on the arrival at a stop where a need may well not be found, stores
+// are to last until the next one that sells it. What going without such a
+// reserve counts is what going short would, times the chance of it.
 func Cautious(b plan.Brief, d Doubt) (plan.Brief, error) {
 	if err := b.Check(); err != nil {
 		return b, fmt.Errorf("plan with caution: %w", err)
@@ -22,92 +20,55 @@ func Cautious(b plan.Brief, d Doubt) (plan.Brief, error) {
 	if err := d.check(b); err != nil {
 		return b, fmt.Errorf("plan with caution: %w", err)
 	}
-	f, err := newField(b, d, openShops(b), Careful)
+	f, err := newField(b, d, plan.Plan{}, Careful)
 	if err != nil {
 		return b, fmt.Errorf("plan with caution: %w", err)
 	}
 	out := b
 	out.Needs = slices.Clone(b.Needs)
 	for n := range out.Needs {
-		c := cautious{f, &f.needs[n], &out.Needs[n], b.Stops}
-		c.prices()
-		c.reserves(Allowed(d.Needs[n].Class))
+		c := cautious{f, &f.needs[n], &out.Needs[n]}
+		c.reserves()
 	}
 	return out, nil
-}
-
-// openShops is a plan with a way to the shops at every stop.
-func openShops(b plan.Brief) (p plan.Plan) {
-	for s := range b.Stops {
-		p.Trips = append(p.Trips, plan.Trip{Stop: s, Count: 1})
-	}
-	return p
 }
 
 type cautious struct {
 	*field
 	need  *need
 	brief *plan.Need
-	stops []plan.Stop
 }
 
-// prices counts in what it costs to come in vain.
-func (c *cautious) prices() {
-	c.brief.Items = slices.Clone(c.brief.Items)
-	for i := range c.brief.Items {
-		it := &c.brief.Items[i]
-		it.Offers = slices.Clone(it.Offers)
-		for k := range it.Offers {
-			o := &it.Offers[k]
-			if o.Stop == 0 || o.Min > 0 {
-				continue // in sight, or settled
-			}
-			per := o.Price / o.Pack
-			found := c.need.items[i].doubt[o.Stop].Available
-			vain := c.inVain(o.Stop)*it.Yield - it.TasteCost // per item-unit
-			o.Price = (found*per + (1-found)*max(vain, per)) * o.Pack
-		}
-	}
-}
+// nearlySure is a shelf no store is kept against.
+const nearlySure = 0.97
 
-// inVain is what a need-unit costs when a stop has nothing: what waiting for
-// the ports after the next one is expected to cost.
-func (c *cautious) inVain(stop int) float64 {
-	next := c.need.seller[stop]
-	if next >= len(c.stops) {
-		return c.need.miss
-	}
-	return c.need.wait[stop][min(2*next+1, 2*len(c.stops)-2)]
-}
-
-// reserves asks for stores on every arrival that last until the stop by which
-// the chance of having found nothing is at most allowed.
-func (c *cautious) reserves(allowed float64) {
-	if allowed >= 1 {
-		return
-	}
-	c.brief.Reserve = slices.Clone(c.need.due)
-	vain, sellers := 0.0, 0.0
-	for leg := range c.brief.Reserve {
+// reserves asks for stores on the arrivals at doubtful shelves. The brief has
+// one price for reserves lacking, so it is that of the average one.
+func (c *cautious) reserves() {
+	reserve, vain, doubtful := slices.Clone(c.need.due), 0.0, 0.0
+	for leg := range reserve {
 		stop := leg + 1
-		if a := c.need.available(stop); a > 0 {
-			vain, sellers = vain+1-a, sellers+1
+		found := c.need.available(stop)
+		if !c.need.sells(stop) || found > nearlySure {
+			continue
 		}
-		until, use := c.need.lastUntil(c.field, stop, allowed), 0.0
-		for q := 2 * stop; q < 2*until; q++ {
+		vain, doubtful = vain+1-found, doubtful+1
+		use := 0.0
+		for q := 2 * stop; q < min(2*c.need.seller[stop], 2*len(c.stops)-1); q++ {
 			use += c.use(q)
 		}
-		c.brief.Reserve[leg] = max(c.brief.Reserve[leg], use)
+		reserve[leg] = max(reserve[leg], use)
 	}
-	if sellers == 0 {
+	if doubtful == 0 {
 		return
 	}
 	dislike := 0.0
 	for _, it := range c.brief.Items {
 		dislike = max(dislike, it.TasteCost/it.Yield)
 	}
-	most := (c.need.miss - dislike) / float64(len(c.stops)-1) * (1 - 1e-9)
-	c.brief.ReserveMissingCost = max(c.brief.ReserveMissingCost, min(vain/sellers*c.need.miss, most))
+	most := (c.need.miss - dislike) / float64(len(c.stops)-1) * (1 - 1e-9) // the rule of a brief
+	c.brief.Reserve = reserve
+	c.brief.ReserveMissingCost = max(c.brief.ReserveMissingCost, min(vain/doubtful*c.need.miss, most))
 }
 
 // use is a need's use in a period by the brief.
@@ -132,4 +93,35 @@ func Plan(ctx context.Context, b plan.Brief, d Doubt, budget plan.Budget, bound 
 		return plan.Plan{}, fmt.Errorf("plan with caution: %w", err)
 	}
 	return underway.Restate(b, p, bound)
+}
+
+// Seasons walked to choose a plan by, with a seed of their own, so that who
+// walks the chosen plan meets others.
+const (
+	choiceWalks = 300
+	choiceSeed  = 0x5eed
+)
+
+// Choice is a careful plan set against the plain one.
+type Choice struct {
+	Plan    plan.Plan  // the careful one where it pays, else the plain one
+	Careful bool       // it is the careful one
+	Pays    Difference // the careful one less the plain one, both walked with care
+}
+
+// Prefer keeps a careful plan only where the season, walked with care, costs
+// less by it than by the plain plan. Errors are those of Walk.
+func Prefer(ctx context.Context, b plan.Brief, d Doubt, plain, careful plan.Plan) (Choice, error) {
+	var walks [2]*Walked
+	for i, x := range []plan.Plan{plain, careful} {
+		var err error
+		if walks[i], err = Walk(ctx, b, d, x, Options{Walks: choiceWalks, Seed: choiceSeed, Policy: Careful}); err != nil {
+			return Choice{}, err
+		}
+	}
+	c := Choice{Plan: plain, Pays: Compare(walks[0], walks[1])}
+	if c.Pays.Total.Mean < 0 {
+		c.Plan, c.Careful = careful, true
+	}
+	return c, nil
 }

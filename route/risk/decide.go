@@ -9,22 +9,17 @@ func (c *counter) decide(w *walker, n int) {
 		return
 	}
 	k.ahead(w, n, s)
+	wanted := len(c.wants)
 	c.planned(w, nd, n)
 	first := len(c.wants)
 	for q := 2*s + 1; q < 2*len(w.stops)-1; q++ {
 		c.fill(w, nd, n, q, k.lack[q]-nd.given[q], urgent)
 		c.fill(w, nd, n, q, min(k.lack[q], nd.given[q]), useful)
-		switch {
-		case !nd.must(w, s, q):
-			c.bringForward(w, nd, n, q, k.late[q])
-		case nd.safety:
-			c.fill(w, nd, n, q, k.late[q], urgent)
-		default:
-			c.fill(w, nd, n, q, k.late[q], prudent)
-		}
+		c.bringForward(w, nd, n, q, k.late[q])
 	}
 	c.keepReserve(w, nd, n)
 	c.dropPetty(nd, s, first)
+	c.beSafe(w, nd, n, wanted)
 }
 
 // anything says whether any item of a need is on the shelf.
@@ -73,13 +68,10 @@ func (c *counter) fill(w *walker, nd *need, n, q int, amount float64, rank int) 
 		return
 	}
 	cost, beyond := c.cost(n, i), nd.wait[c.stop][q]
-	if nd.must(w, c.stop, q) {
-		beyond = nd.miss
-	}
 	if cost >= beyond*(1-worthwhile) {
 		return
 	}
-	if q > 2*nd.seller[c.stop] && rank == urgent && !nd.must(w, c.stop, q) {
+	if q > 2*nd.seller[c.stop] && rank == urgent {
 		rank = useful
 	}
 	c.want(w, n, i, q, amount/nd.items[i].yield, rank, amount*(beyond-cost))

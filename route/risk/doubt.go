@@ -52,21 +52,6 @@ type OfferDoubt struct {
 	Available float64 // probability of finding it at all, 0–1
 }
 
-// Allowed is the chance that is taken of not finding a need of a class before
-// it runs out: 0.5 % where safety hangs on it, 2 % for staples, 10 % for
-// comfort, any for luxury.
-func Allowed(c item.Necessity) float64 {
-	switch c {
-	case item.Safety:
-		return 0.005
-	case item.Staple:
-		return 0.02
-	case item.Comfort:
-		return 0.1
-	}
-	return 1
-}
-
 // Usual spreads, where nobody has learned others: common practice, no source,
 // except that prices of one good within a market differ by 19 to 36 % (Kaplan
 // & Menzio 2015, Int. Econ. Rev. 56:1165–1206).

@@ -7,7 +7,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"hardtack/pricing/item"
 	"hardtack/route/plan"
+	"hardtack/route/plan/plantest"
 )
 
 // On one crossing with nothing else in doubt, reserves for a wished chance
@@ -56,7 +58,7 @@ func TestTheRemedyIsFound(t *testing.T) {
 	b.Needs[1].Items[0].Offers[1].Price = 1.9 // so that the plan waits for B
 	d := sure(b)
 	d.Needs[1].Items[0].Stops[1].Available = 0.5
-	p := solved(t, b, 2000)
+	p := plantest.Solved(t, b, 2000)
 	o := Options{Walks: 400}
 	rs, err := walked(t, b, d, p, o).Remedies(context.Background(), b, d, p, o, 2)
 	require.NoError(t, err)
@@ -81,7 +83,7 @@ func TestTheRemedyIsFound(t *testing.T) {
 // Two ports of one ship count as one, two of their own as two.
 func TestOneShipIsOneChance(t *testing.T) {
 	t.Parallel()
-	b := instanceOf(t, "small-101")
+	b := plantest.Instance(t, "small-101")
 	d := Usual(b)
 	f, err := newField(b, d, plan.Plan{}, Careful)
 	require.NoError(t, err)
@@ -112,9 +114,9 @@ func TestOneShipIsOneChance(t *testing.T) {
 func TestCautionPays(t *testing.T) {
 	t.Parallel()
 	for _, name := range []string{"small-101", "small-102", "small-103"} {
-		b := instanceOf(t, name)
+		b := plantest.Instance(t, name)
 		d := Usual(b)
-		p := solved(t, b, 200_000)
+		p := plantest.Solved(t, b, 200_000)
 		c, err := Plan(context.Background(), b, d, plan.Budget{Work: 200_000}, p.Bound, nil)
 		require.NoError(t, err)
 		require.NoError(t, plan.Verify(b, c))
@@ -128,4 +130,75 @@ func TestCautionPays(t *testing.T) {
 			require.Less(t, x.Shortage.Mean, -2*x.Shortage.Error)
 		}
 	}
+}
+
+// islands is five stops ten days apart; gas at 3 a kg is found at each nine
+// times in ten and keeps.
+func islands(class float64) plan.Brief {
+	days := []float64{400, 400, 400, 400, 400}
+	it := plan.Item{ID: "lpg", Yield: 1, Litres: 1, Kg: 1, Keeps: []plan.Keep{{Space: "dry", Days: days}}}
+	b := plan.Brief{Version: 1, Currency: "EUR", Start: "2027-05-29", Stowage: plan.Stowage{Spaces: []plan.Space{{ID: "dry", Litres: 100}}}}
+	for s := range 5 {
+		b.Stops = append(b.Stops, plan.Stop{Port: string(rune('A' + s)), Arrive: float64(12 * s), Depart: float64(12*s + 2)})
+		it.Offers = append(it.Offers, plan.Offer{Stop: s, Pack: 0.1, Price: 0.3})
+	}
+	it.Aboard = []plan.Lot{{Space: "dry", Amount: 30, Expires: 400}}
+	b.Needs = []plan.Need{{ID: "gas", Unit: "kg", UseInPort: []float64{0.5, 0.5, 0.5, 0.5, 0.5}, UseAtSea: []float64{1, 1, 1, 1}, MissingCost: class * 3, Items: []plan.Item{it}}}
+	return b
+}
+
+// Shopped for with care, what safety hangs on runs short in at most 0.5 % of
+// seasons where it can be had at all, a staple on at most 2 % of legs; shopped
+// for plainly either runs short far more often.
+func TestNoMoreIsLeftToChanceThanAllowed(t *testing.T) {
+	t.Parallel()
+	const walks = 4000
+	for class, price := range map[item.Necessity]float64{item.Safety: 60, item.Staple: 15} {
+		b := islands(price)
+		d := Usual(b)
+		require.Equal(t, class, d.Needs[0].Class)
+		p := plantest.Solved(t, b, 5000)
+		r := walked(t, b, d, p, Options{Walks: walks, Policy: Careful}).Report()
+		plain := walked(t, b, d, p, Options{Walks: walks}).Report()
+		t.Logf("%s: seasons %.2f %% (plainly %.2f), stays and legs %.2f %% (%.2f)", class,
+			100*r.Classes[class].Seen, 100*plain.Classes[class].Seen, 100*r.Periods[class].Short, 100*plain.Periods[class].Short)
+		if class == item.Safety {
+			require.LessOrEqual(t, r.Classes[class].Low, Allowed(class))
+		} else {
+			require.LessOrEqual(t, r.Periods[class].Short, Allowed(class))
+		}
+		require.Greater(t, plain.Classes[class].Seen, 5*r.Classes[class].Seen)
+		require.Less(t, r.Total.Mean, plain.Total.Mean)
+		require.LessOrEqual(t, r.Periods[class].Bare, r.Periods[class].Short)
+	}
+}
+
+// Where the only shelf is empty one time in four, no skipper can help it: all
+// of the shortage is of what no shelf had.
+func TestWhatIsOnNoShelf(t *testing.T) {
+	t.Parallel()
+	b := crossing()
+	d := sure(b)
+	d.Needs[0].Items[0].Stops[0].Available = 0.75
+	r := walked(t, b, d, plantest.Solved(t, b, 1000), Options{Walks: 1000, Policy: Careful}).Report()
+	require.InDelta(t, 0.25, r.Periods[item.Staple].Short, 0.06)
+	require.Equal(t, r.Periods[item.Staple].Short, r.Periods[item.Staple].Bare)
+}
+
+// A careful plan is kept only where the season costs less by it.
+func TestTheCarefulPlanMustPay(t *testing.T) {
+	t.Parallel()
+	ctx := context.Background()
+	b := plantest.Instance(t, "small-101")
+	plain := plantest.Solved(t, b, 50_000)
+	for careful, d := range map[bool]Doubt{true: Usual(b), false: sure(b)} {
+		p, err := Plan(ctx, b, Usual(b), plan.Budget{Work: 50_000}, plain.Bound, nil)
+		require.NoError(t, err)
+		c, err := Prefer(ctx, b, d, plain, p)
+		require.NoError(t, err)
+		require.Equal(t, careful, c.Careful, "%+.0f", c.Pays.Total.Mean)
+		require.Equal(t, careful, c.Plan.Cost == p.Cost)
+	}
+	_, err := Prefer(ctx, b, Usual(crossing()), plain, plain)
+	require.ErrorIs(t, err, ErrInput)
 }

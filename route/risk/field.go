@@ -19,12 +19,12 @@ type field struct {
 	slack   [][]float64 // by stop: room the plan leaves right after departure, as room
 	legs    []float64   // sd of the log of days
 	supply  []int       // by stop: number of the ship
-	careful bool        // class by class no more is left to chance than allowed
+	careful bool        // no more of what is not to run short is left to chance than allowed
 }
 
 type need struct {
 	id          string
-	safety      bool      // nobody is to go without for the room of other things
+	class       item.Necessity
 	in, sea     []float64 // use per day
 	miss        float64
 	reserveMiss float64
@@ -39,7 +39,8 @@ type need struct {
 	seller      []int       // by stop: the next one that sells something; the number of stops when none does
 	blind       [][]float64 // the same if every price and shelf ahead were as the brief has it
 	next        []int       // by stop: the next one where the plan carries any of it away; the last stop when none
-	cover       []int       // by stop: what is aboard must last until the arrival at this one
+	cover       []int       // by stop: the one by which it will have been found with the chance the class asks for
+	hold        []float64   // by stop: need-units to leave it with, so that no more than allowed is left to chance
 	aboard      []lot       // on day 0
 	given       []float64   // by period: what the plan itself leaves unmet
 	meals       [][]lot     // by period: what the plan eats of which lot
@@ -128,7 +129,7 @@ func ships(names []string) []int {
 
 func newNeed(b plan.Brief, index int, d NeedDoubt, spaces map[string]int) need {
 	src := b.Needs[index]
-	n := need{id: src.ID, safety: d.Class == item.Safety, in: src.UseInPort, sea: src.UseAtSea, miss: src.MissingCost, reserveMiss: src.ReserveMissingCost,
+	n := need{id: src.ID, class: d.Class, in: src.UseInPort, sea: src.UseAtSea, miss: src.MissingCost, reserveMiss: src.ReserveMissingCost,
 		season: d.Season, day: d.Day, ashore: make([]float64, len(b.Stops)), daily: make([][]float64, len(b.Stops)), bought: make([][]planned, len(b.Stops)),
 		later: make([][]lot, len(b.Stops)), due: slices.Clone(src.Reserve),
 		given: make([]float64, 2*len(b.Stops)-1), leave: make([][]lot, len(b.Stops)),

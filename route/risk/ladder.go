@@ -44,6 +44,14 @@ func Ladder(b plan.Brief, d Doubt, item string, stop int) ([]Rung, error) {
 	return nil, fmt.Errorf("worth of %q at stop %d: %w", item, stop, ErrInput)
 }
 
+// openShops is a plan with a way to the shops at every stop.
+func openShops(b plan.Brief) (p plan.Plan) {
+	for s := range b.Stops {
+		p.Trips = append(p.Trips, plan.Trip{Stop: s, Count: 1})
+	}
+	return p
+}
+
 func (n *need) ladder(f *field, item, stop int) (out []Rung) {
 	it := &n.items[item]
 	for q := 2*stop + 1; q < 2*len(f.stops)-1 && q < 2*it.lost[stop]; q++ {

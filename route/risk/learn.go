@@ -19,7 +19,13 @@ func (t tally) factor(seasonCV, dayCV float64) float64 {
 	if seasonCV == 0 || t.expected == 0 {
 		return 1
 	}
-	k := dayCV * dayCV / (seasonCV * seasonCV)
-	z := t.days / (t.days + k)
-	return 1 + z*(t.used/t.expected-1)
+	return 1 + trust(t.days, seasonCV, dayCV)*(t.used/t.expected-1)
+}
+
+// trust is how far so many days' use is believed of the whole season's, 0–1.
+func trust(days, seasonCV, dayCV float64) float64 {
+	if seasonCV == 0 || days <= 0 {
+		return 0
+	}
+	return days / (days + dayCV*dayCV/(seasonCV*seasonCV))
 }

@@ -99,7 +99,7 @@ func (k *lookout) period(w *walker, nd *need, n, s, q int) {
 		case here:
 			// the plan had its reasons to buy here at the expected price
 			reason := max(nd.wait[s][q], nd.items[l.item].expected(s))
-			if w.counter.cost(n, l.item) > reason*(1+worthwhile) && !nd.must(w, s, q) {
+			if w.counter.cost(n, l.item) > reason*(1+worthwhile) {
 				k.deferred[l.index] += amount
 			}
 		case later:
@@ -113,9 +113,6 @@ func (k *lookout) period(w *walker, nd *need, n, s, q int) {
 
 // worthwhile is by how much a price must differ before the plan is left for it.
 const worthwhile = 0.02
-
-// must says whether a period comes before enough ports to count on them.
-func (n *need) must(w *walker, s, q int) bool { return w.careful && q < 2*n.cover[s] }
 
 // counts is what of the lots counts as reserve on the arrival after a leg.
 func (k *lookout) counts(w *walker, nd *need, leg int) float64 {

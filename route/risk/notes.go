@@ -4,6 +4,7 @@ import (
 	"hardtack/pricing"
 	"hardtack/pricing/item"
 	"hardtack/route/brief"
+	"hardtack/route/chance"
 	"hardtack/route/plan"
 )
 
@@ -43,12 +44,26 @@ func Of(b plan.Brief, n brief.Notes, src Sources) Doubt {
 		for i, it := range b.Needs[k].Items {
 			for s := range b.Stops {
 				if e, ok := offers[soldAt{it.ID, s}]; ok {
-					d.Needs[k].Items[i].Stops[s] = OfferDoubt{LogSD: min(e.LogSD, mostLogSD), Available: min(max(e.Available, 0), 1)}
+					d.Needs[k].Items[i].Stops[s] = OfferDoubt{LogSD: min(e.LogSD, mostLogSD), Available: inStay(b.Stops[s], e)}
 				}
 			}
 		}
 	}
 	return d
+}
+
+// A crew that lies somewhere for long looks at the shelves every week; what is
+// known of a shelf without any report of its own is worth so many looks:
+// common practice, no source.
+const (
+	lookEvery = 7.0 // days
+	guessed   = 3.0
+)
+
+// inStay is the chance to find a thing at all while the boat lies there.
+func inStay(s plan.Stop, e pricing.Estimate) float64 {
+	looks := 1 + int((s.Depart-s.Arrive)/lookEvery)
+	return 1 - chance.Missed(min(max(e.Available, 0), 1), guessed+e.Evidence, looks)
 }
 
 // mostLogSD is as far as a guessed price is believed to stray.

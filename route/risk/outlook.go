@@ -10,19 +10,19 @@ import (
 
 // outlook works out, for every stop, what a unit for each later period is
 // expected to cost when it is left to the ports ahead where the plan goes
-// shopping, and how long stores must last by the chance allowed to the need's
+// shopping, and what stores must hold by the chance allowed to the need's
 // class.
 func (n *need) outlook(f *field, d NeedDoubt, policy Policy) {
 	stops := len(f.stops)
-	n.seller, n.cover = make([]int, stops), make([]int, stops)
+	n.seller, n.cover, n.hold = make([]int, stops), make([]int, stops), make([]float64, stops)
 	next := stops
 	for s := stops - 1; s >= 0; s-- {
 		n.seller[s] = next
 		if n.sells(s) {
 			next = s
 		}
-		n.cover[s] = n.lastUntil(f, s+1, Allowed(d.Class))
 	}
+	n.prudence(f, d)
 	n.blind, n.wait = n.waiting(f, Plain), n.waiting(f, policy)
 }
 
@@ -100,14 +100,14 @@ func (n *need) lastUntil(f *field, from int, allowed float64) int {
 	return len(f.stops) - 1
 }
 
-// available is the chance to find anything for the need at a stop, taken as
-// that of the likeliest item.
+// available is the chance to find anything for the need at a stop, its items
+// found or missed each for itself.
 func (n *need) available(stop int) float64 {
-	best := 0.0
+	none := 1.0
 	for i := range n.items {
 		if len(n.items[i].offers[stop]) > 0 {
-			best = max(best, n.items[i].doubt[stop].Available)
+			none *= 1 - n.items[i].doubt[stop].Available
 		}
 	}
-	return best
+	return 1 - none
 }

@@ -15,7 +15,15 @@ type Report struct {
 	Total    Spread                          `json:"total"`    // with lines, taste and what going short counts
 	Shortage Spread                          `json:"shortage"` // what going short of use and reserve counts; no money
 	Classes  map[item.Necessity]chance.Share `json:"classes"`  // some need of the class runs short
+	Periods  map[item.Necessity]ClassRisk    `json:"periods"`  // each need of the class in each stay and on each leg it is used on
 	Needs    []NeedRisk                      `json:"needs"`    // in the order of the brief
+}
+
+// ClassRisk is what share of the stays and legs, needs of a class used on them,
+// ran short: over all walks, a long season no worse than a short one.
+type ClassRisk struct {
+	Short float64 `json:"short"`
+	Bare  float64 `json:"bare"` // of what no shelf passed had in reach, whatever room and money
 }
 
 // Spread is how an amount of money is distributed over the walks.
@@ -48,7 +56,7 @@ type PeriodRisk struct {
 // Report sums the walks up.
 func (out *Walked) Report() Report {
 	r := Report{
-		Walks: out.Walks, Classes: map[item.Necessity]chance.Share{},
+		Walks: out.Walks, Classes: map[item.Necessity]chance.Share{}, Periods: map[item.Necessity]ClassRisk{},
 		Spent:    out.spread(func(o *outcome) float64 { return o.spent() }),
 		Total:    out.spread(func(o *outcome) float64 { return o.total() }),
 		Shortage: out.spread(func(o *outcome) float64 { return o.missing + o.reserve }),
@@ -58,9 +66,32 @@ func (out *Walked) Report() Report {
 		class := out.doubt.Needs[n].Class
 		if _, done := r.Classes[class]; !done {
 			r.Classes[class] = chance.ShareOf(out.count(func(o *outcome) bool { return out.shortOf(o, class) }), out.Walks)
+			r.Periods[class] = out.periods(class)
 		}
 	}
 	return r
+}
+
+func (out *Walked) periods(class item.Necessity) ClassRisk {
+	all, short, bare := 0, 0, 0
+	for n, need := range out.needs {
+		if out.doubt.Needs[n].Class != class {
+			continue
+		}
+		for q := range out.short[n] {
+			use := need.UseInPort[q/2]
+			if q%2 == 1 {
+				use = need.UseAtSea[q/2]
+			}
+			if use > 0 {
+				all, short, bare = all+out.Walks, short+out.short[n][q], bare+out.bare[n][q]
+			}
+		}
+	}
+	if all == 0 {
+		return ClassRisk{}
+	}
+	return ClassRisk{Short: float64(short) / float64(all), Bare: float64(bare) / float64(all)}
 }
 
 func (out *Walked) shortOf(o *outcome, class item.Necessity) bool {

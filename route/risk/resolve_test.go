@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"hardtack/route/plan"
+	"hardtack/route/plan/plantest"
 	"hardtack/route/underway"
 )
 
@@ -132,7 +133,7 @@ func TestQuickRulesAgainstPlanningAnew(t *testing.T) {
 	t.Parallel()
 	fast, full := 0.0, 0.0
 	for _, name := range []string{"small-101", "small-103", "small-104"} {
-		b := instanceOf(t, name)
+		b := plantest.Instance(t, name)
 		for _, policy := range []Policy{Plain, Careful} {
 			x, y := sideBySide(t, b, policy, 8, 3000)
 			t.Logf("%s, policy %d: quick rules %.0f, planned anew %.0f, %+.1f %%", name, policy, x, y, 100*(x/y-1))
@@ -147,7 +148,7 @@ func TestQuickRulesAgainstPlanningAnew(t *testing.T) {
 // anew at every stop.
 func sideBySide(t *testing.T, b plan.Brief, policy Policy, walks, work int) (fast, full float64) {
 	t.Helper()
-	d, p := Usual(b), solved(t, b, 50_000)
+	d, p := Usual(b), plantest.Solved(t, b, 50_000)
 	if policy == Careful {
 		var err error
 		p, err = Plan(context.Background(), b, d, plan.Budget{Work: 50_000}, 0, nil)

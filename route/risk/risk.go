@@ -48,9 +48,24 @@ const usualWalks = 2000
 type Walked struct {
 	Walks    int
 	outcomes []outcome
-	short    [][]int // by need and period: walks that ran short
-	needs    []plan.Need
-	doubt    Doubt
+	shortages
+	needs []plan.Need
+	doubt Doubt
+}
+
+// shortages are counts of walks by need and period.
+type shortages struct {
+	short [][]int // ran short
+	bare  [][]int // of these, those of what no shelf passed had
+}
+
+func (s shortages) add(w *walker) {
+	for n := range w.short {
+		for q := range w.short[n] {
+			s.short[n][q] += w.short[n][q]
+			s.bare[n][q] += w.bare[n][q]
+		}
+	}
 }
 
 // Walk goes through the season many times. Its error is that of b.Check,
@@ -77,23 +92,24 @@ func Walk(ctx context.Context, b plan.Brief, d Doubt, p plan.Plan, o Options) (*
 	for i := range all {
 		all[i] = i
 	}
-	outcomes, short, err := f.walks(ctx, o, xs, all)
+	outcomes, counts, err := f.walks(ctx, o, xs, all)
 	if err != nil {
 		return nil, fmt.Errorf("walk the season: %w", err)
 	}
-	return &Walked{Walks: o.Walks, outcomes: outcomes, short: short, needs: b.Needs, doubt: d}, nil
+	return &Walked{Walks: o.Walks, outcomes: outcomes, shortages: counts, needs: b.Needs, doubt: d}, nil
 }
 
 // walks goes through the seasons of these numbers. Each is written to its own
 // place and counts are whole numbers, so that the sum does not depend on who
 // walked which.
-func (f *field) walks(ctx context.Context, o Options, xs []extra, numbers []int) ([]outcome, [][]int, error) {
+func (f *field) walks(ctx context.Context, o Options, xs []extra, numbers []int) ([]outcome, shortages, error) {
 	if o.Workers <= 0 {
 		o.Workers = runtime.GOMAXPROCS(0)
 	}
-	outcomes, short := make([]outcome, len(numbers)), make([][]int, len(f.needs))
-	for n := range short {
-		short[n] = make([]int, 2*len(f.stops)-1)
+	outcomes, counts := make([]outcome, len(numbers)), shortages{}
+	for range f.needs {
+		counts.short = append(counts.short, make([]int, 2*len(f.stops)-1))
+		counts.bare = append(counts.bare, make([]int, 2*len(f.stops)-1))
 	}
 	var wait sync.WaitGroup
 	var sum sync.Mutex
@@ -105,15 +121,11 @@ func (f *field) walks(ctx context.Context, o Options, xs []extra, numbers []int)
 			}
 			sum.Lock()
 			defer sum.Unlock()
-			for n := range w.short {
-				for q, count := range w.short[n] {
-					short[n][q] += count
-				}
-			}
+			counts.add(w)
 		})
 	}
 	wait.Wait()
-	return outcomes, short, ctx.Err()
+	return outcomes, counts, ctx.Err()
 }
 
 func (f *field) extras(b plan.Brief, xs []Extra) ([]extra, error) {

@@ -2,33 +2,15 @@ package risk
 
 import (
 	"context"
-	"encoding/json"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"hardtack/pricing/item"
 	"hardtack/route/plan"
+	"hardtack/route/plan/plantest"
 )
-
-func instanceOf(t testing.TB, name string) plan.Brief {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", "instances", name+".json"))
-	require.NoError(t, err)
-	var b plan.Brief
-	require.NoError(t, json.Unmarshal(data, &b))
-	return b
-}
-
-func solved(t testing.TB, b plan.Brief, work int) plan.Plan {
-	t.Helper()
-	p, err := plan.Solve(context.Background(), b, plan.Budget{Work: work}, nil)
-	require.NoError(t, err)
-	return p
-}
 
 func walked(t testing.TB, b plan.Brief, d Doubt, p plan.Plan, o Options) *Walked {
 	t.Helper()
@@ -70,15 +52,15 @@ func crossing() plan.Brief {
 func TestNoDoubtNoChange(t *testing.T) {
 	t.Parallel()
 	for name, slack := range map[string]float64{"tiny-101": 0.05, "tiny-102": 0.05, "tiny-103": 0.05, "small-101": 0.03, "season-102": 0.03} {
-		b := instanceOf(t, name)
-		p := solved(t, b, 100_000)
+		b := plantest.Instance(t, name)
+		p := plantest.Solved(t, b, 100_000)
 		for _, policy := range []Policy{Plain, Waiting, Careful} {
 			r := walked(t, b, sure(b), p, Options{Walks: 1, Policy: policy}).Report()
 			require.InEpsilon(t, p.Cost.Total, r.Total.Mean, slack, "%s, policy %d", name, policy)
 		}
 	}
 	b := crossing()
-	r := walked(t, b, sure(b), solved(t, b, 1000), Options{Walks: 3}).Report()
+	r := walked(t, b, sure(b), plantest.Solved(t, b, 1000), Options{Walks: 3}).Report()
 	require.InDelta(t, 50, r.Total.P50, 1e-6)
 	require.Zero(t, r.Needs[0].Short.Seen)
 }
@@ -92,7 +74,7 @@ func TestTheChanceOfALongPassage(t *testing.T) {
 		b.Stops[0].ReserveDays = reserve
 		d := sure(b)
 		d.Legs[0] = 0.2
-		r := walked(t, b, d, solved(t, b, 1000), Options{}).Report()
+		r := walked(t, b, d, plantest.Solved(t, b, 1000), Options{}).Report()
 		short := r.Needs[0].Short
 		require.Less(t, math.Abs(short.Seen-want), 3.5*math.Sqrt(want*(1-want)/2000)+0.02) // lacking under 1 % is none
 		require.Len(t, r.Needs[0].Periods, 1)
@@ -107,7 +89,7 @@ func TestTheChanceOfAnEmptyShelf(t *testing.T) {
 	b := crossing()
 	d := sure(b)
 	d.Needs[0].Items[0].Stops[0].Available = 0.75
-	r := walked(t, b, d, solved(t, b, 1000), Options{Walks: 4000}).Report()
+	r := walked(t, b, d, plantest.Solved(t, b, 1000), Options{Walks: 4000}).Report()
 	require.InDelta(t, 0.25, r.Needs[0].Short.Seen, 4*math.Sqrt(0.25*0.75/4000))
 	require.InDelta(t, 20*r.Needs[0].Short.Seen, r.Needs[0].Lacking, 1e-9)
 	require.LessOrEqual(t, r.Needs[0].Short.Low, r.Needs[0].Short.Seen)
@@ -116,8 +98,8 @@ func TestTheChanceOfAnEmptyShelf(t *testing.T) {
 
 func TestWorkersDoNotMatter(t *testing.T) {
 	t.Parallel()
-	b := instanceOf(t, "small-102")
-	p, d := solved(t, b, 20_000), Usual(b)
+	b := plantest.Instance(t, "small-102")
+	p, d := plantest.Solved(t, b, 20_000), Usual(b)
 	one := walked(t, b, d, p, Options{Walks: 60, Workers: 1, Seed: 5, Policy: Careful})
 	require.Equal(t, one.Report(), walked(t, b, d, p, Options{Walks: 60, Workers: 7, Seed: 5, Policy: Careful}).Report())
 	require.NotEqual(t, one.Report(), walked(t, b, d, p, Options{Walks: 60, Seed: 6, Policy: Careful}).Report())
@@ -127,8 +109,8 @@ func TestWorkersDoNotMatter(t *testing.T) {
 // twice the spread of passages run short at least as often.
 func TestMoreDoubtMoreShortage(t *testing.T) {
 	t.Parallel()
-	b := instanceOf(t, "small-101")
-	p, d := solved(t, b, 20_000), sure(b)
+	b := plantest.Instance(t, "small-101")
+	p, d := plantest.Solved(t, b, 20_000), sure(b)
 	last := -1.0
 	for _, sd := range []float64{0, 0.05, 0.1, 0.2, 0.4} {
 		for l := range d.Legs {
@@ -143,7 +125,7 @@ func TestMoreDoubtMoreShortage(t *testing.T) {
 func TestWhatDoesNotFitIsRefused(t *testing.T) {
 	t.Parallel()
 	b := crossing()
-	p := solved(t, b, 1000)
+	p := plantest.Solved(t, b, 1000)
 	for name, spoil := range map[string]func(*plan.Brief, *Doubt, *plan.Plan, *Options){
 		"a leg too many":          func(_ *plan.Brief, d *Doubt, _ *plan.Plan, _ *Options) { d.Legs = append(d.Legs, 0.1) },
 		"no number":               func(_ *plan.Brief, d *Doubt, _ *plan.Plan, _ *Options) { d.Legs[0] = math.NaN() },
@@ -158,7 +140,7 @@ func TestWhatDoesNotFitIsRefused(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			b, d, o := crossing(), Usual(crossing()), Options{Walks: 1}
-			p := solved(t, b, 1000)
+			p := plantest.Solved(t, b, 1000)
 			spoil(&b, &d, &p, &o)
 			_, err := Walk(context.Background(), b, d, p, o)
 			require.ErrorIs(t, err, ErrInput)

@@ -32,6 +32,7 @@ type walker struct {
 	season []float64 // by need: factor on its use
 	learnt []tally   // by need: what counts have taught of that
 	short  [][]int   // by need and period: walks in which it ran short
+	bare   [][]int   // of these, those in which no shelf passed had it
 	out    outcome
 
 	arrive, depart []float64   // from the stop on, as expected; before it, as it was
@@ -45,6 +46,7 @@ func newWalker(f *field, seed uint64, x []extra) *walker {
 		season: make([]float64, len(f.needs)), learnt: make([]tally, len(f.needs)), arrive: make([]float64, len(f.stops)), depart: make([]float64, len(f.stops))}
 	for range f.needs {
 		w.short = append(w.short, make([]int, 2*len(f.stops)-1))
+		w.bare = append(w.bare, make([]int, 2*len(f.stops)-1))
 	}
 	for range f.stops {
 		w.carried = append(w.carried, make([]float64, len(f.room)))
@@ -222,7 +224,29 @@ func (w *walker) miss(n, period int, use, lacking float64) {
 	if lacking > shortFrom*use {
 		w.short[n][period]++
 		w.out.ran[n] = true
+		if !w.wasThere(n, period) {
+			w.bare[n][period]++
+		}
 	}
+}
+
+// wasThere says whether any shelf passed had something that would have served
+// a period, room and money not asked.
+func (w *walker) wasThere(n, q int) bool {
+	end := w.depart[q/2]
+	if q%2 == 1 {
+		end = w.depart[q/2] + w.stops[q/2+1].Arrive - w.stops[q/2].Depart
+	}
+	for i := range w.needs[n].items {
+		it := &w.needs[n].items[i]
+		for s := 0; 2*s <= q; s++ {
+			keeps := 2*s == q || q < 2*it.lost[s] && w.depart[s]+it.longest[s] >= end
+			if keeps && len(it.offers[s]) > 0 && w.found(n, i, w.supply[s], it.doubt[s].Available) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // clear leaves behind what the plan does, and what does not fit, what expires

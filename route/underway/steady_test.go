@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"hardtack/route/plan"
+	"hardtack/route/plan/plantest"
 )
 
 // edited is a brief from stop 1 on with what the plan has aboard, and an edit.
@@ -104,8 +105,8 @@ func TestPlansStaySteady(t *testing.T) {
 	t.Parallel()
 	ctx := context.Background()
 	for _, name := range []string{"small-101", "small-102", "small-103"} {
-		b := instanceOf(t, name)
-		p := solved(t, b, 400_000)
+		b := plantest.Instance(t, name)
+		p := plantest.Solved(t, b, 400_000)
 		now := Now{Day: b.Stops[1].Arrive}
 		held, err := Aboard(b, p, now)
 		require.NoError(t, err)
@@ -155,7 +156,7 @@ func movedOf(b plan.Brief, d Difference) float64 {
 // What has been bought must be bought, whatever the best plan thinks of it.
 func TestWhatMustBeBoughtStays(t *testing.T) {
 	t.Parallel()
-	b := instanceOf(t, "tiny-101")
+	b := plantest.Instance(t, "tiny-101")
 	o := &b.Needs[0].Items[0].Offers[0]
 	o.Min = 3
 	if o.Limit != nil {

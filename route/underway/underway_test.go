@@ -1,40 +1,20 @@
 package underway
 
 import (
-	"context"
-	"encoding/json"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"hardtack/route/plan"
+	"hardtack/route/plan/plantest"
 )
-
-func instanceOf(t testing.TB, name string) plan.Brief {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", "instances", name+".json"))
-	require.NoError(t, err)
-	var b plan.Brief
-	require.NoError(t, json.Unmarshal(data, &b))
-	return b
-}
-
-func solved(t testing.TB, b plan.Brief, work int) plan.Plan {
-	t.Helper()
-	p, err := plan.Solve(context.Background(), b, plan.Budget{Work: work}, nil)
-	require.NoError(t, err)
-	require.NoError(t, plan.Verify(b, p))
-	return p
-}
 
 // Restating a plan by its own brief changes nothing, and the referee agrees.
 func TestRestateAgreesWithTheReferee(t *testing.T) {
 	t.Parallel()
 	for _, name := range []string{"tiny-101", "tiny-102", "tiny-103", "small-101", "small-102", "small-103", "season-101"} {
-		b := instanceOf(t, name)
-		p := solved(t, b, 20_000)
+		b := plantest.Instance(t, name)
+		p := plantest.Solved(t, b, 20_000)
 		again, err := Restate(b, p, p.Bound)
 		require.NoError(t, err)
 		require.NoError(t, plan.Verify(b, again), name)
@@ -59,8 +39,8 @@ func TestRestateAgreesWithTheReferee(t *testing.T) {
 func TestRestOfTheSeason(t *testing.T) {
 	t.Parallel()
 	for _, name := range []string{"small-101", "small-102", "small-104"} {
-		b := instanceOf(t, name)
-		p := solved(t, b, 200_000)
+		b := plantest.Instance(t, name)
+		p := plantest.Solved(t, b, 200_000)
 		for s := 1; s < len(b.Stops)-1; s++ {
 			now := Now{Day: b.Stops[s].Arrive}
 			held, err := Aboard(b, p, now)
@@ -69,7 +49,7 @@ func TestRestOfTheSeason(t *testing.T) {
 			require.NoError(t, err)
 			require.Equal(t, s, from[0])
 			require.Len(t, rest.Stops, len(b.Stops)-s)
-			q := solved(t, rest, 200_000)
+			q := plantest.Solved(t, rest, 200_000)
 			// the cost of the old plan from stop s on
 			ahead := p.Cost.Total - costBefore(b, p, s)
 			require.LessOrEqual(t, q.Bound, ahead*(1+1e-6)+1e-6, "%s from stop %d", name, s)
@@ -138,7 +118,7 @@ func TestRestAtSea(t *testing.T) {
 		Needs: []plan.Need{{ID: "grain", Unit: "kg", UseInPort: []float64{0, 1, 0}, UseAtSea: []float64{1, 1}, MissingCost: 24,
 			ReserveMissingCost: 2, Items: []plan.Item{{ID: "rice", Yield: 1, Litres: 1, Kg: 1, Keeps: []plan.Keep{{Space: "dry", Days: days}},
 				Offers: []plan.Offer{{Stop: 0, Pack: 1, Price: 2}}}}}}}
-	p := solved(t, b, 2000)
+	p := plantest.Solved(t, b, 2000)
 	now := Now{Day: 10}
 	held, err := Aboard(b, p, now)
 	require.NoError(t, err)
@@ -150,7 +130,7 @@ func TestRestAtSea(t *testing.T) {
 	require.Equal(t, "2027-06-08", rest.Start)
 	require.Equal(t, 10.0, rest.Stops[1].Arrive)
 	require.Empty(t, rest.Needs[0].Items[0].Offers)
-	require.Zero(t, solved(t, rest, 2000).Cost.Total)
+	require.Zero(t, plantest.Solved(t, rest, 2000).Cost.Total)
 	_, _, err = Rest(b, Now{Day: 31}, nil)
 	require.ErrorIs(t, err, ErrInput)
 	_, _, err = Rest(b, Now{Day: 30}, nil)
