@@ -2,11 +2,14 @@ package main
 
 import (
 	"context"
+	"encoding/xml"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"hardtack/pricing/world"
 	"hardtack/route/plan"
 	"hardtack/route/plan/instance"
 )
@@ -69,4 +72,23 @@ func TestPlansAtTruePrices(t *testing.T) {
 	for _, x := range costs[1:] {
 		require.Greater(t, x, p.Bound*(1-1e-9))
 	}
+}
+
+func TestPlotDrawsEveryPoint(t *testing.T) {
+	t.Parallel()
+	drawn := plot([]float64{0, 1, 2}, line{"fit", []float64{1, 1.5, 2}}, line{"ask", []float64{0, 0, 0}})
+	require.NoError(t, xml.Unmarshal([]byte(drawn), new(any)))
+	require.Equal(t, 4, strings.Count(drawn, "<polyline"))
+	require.Equal(t, 6, strings.Count(drawn, " s</text>"))
+}
+
+func TestGrownWorldsKeepTheirShape(t *testing.T) {
+	t.Parallel()
+	require.Equal(t, 2*grown(15_000).Ports, grown(60_000).Ports)
+	w := world.Invent(grown(300))
+	ports, items := named(w, 40, 60)
+	require.Len(t, ports, 40)
+	require.Len(t, items, 60)
+	require.Positive(t, seen(w))
+	require.NoError(t, (&pricesCmd{Reports: []int{300, 600}, Times: 1}).Run(t.Context()))
 }
