@@ -99,10 +99,7 @@ func (c *counter) beSafe(w *walker, nd *need, n, first int) {
 		return
 	}
 	k := &w.look
-	k.lots = k.lots[:0]
-	for _, l := range w.lots[n] {
-		k.lots = append(k.lots, l)
-	}
+	k.lots = append(k.lots[:0], w.lots[n]...)
 	for _, x := range c.wants[first:] {
 		if x.rank == useful {
 			continue // if there is room
