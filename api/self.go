@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"database/sql"
 
 	"hardtack/db"
 )
@@ -21,6 +22,12 @@ func (s *Service) Ready(ctx context.Context) error {
 // Away says whether an error is that the database cannot be reached just now; a
 // repeat may find it.
 func Away(err error) bool { return db.Away(err) }
+
+// Walled says whether the database itself keeps accounts apart.
+func (s *Service) Walled(ctx context.Context) (bool, error) { return s.db.Walled(ctx) }
+
+// Pool tells of the connections to the database.
+func (s *Service) Pool() sql.DBStats { return s.db.Pool() }
 
 // Backup writes everything that is kept to a new file, as of one moment, while
 // others may write on. ErrConflict when the name is taken.

@@ -13,6 +13,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"regexp"
 	"strings"
 	"sync"
 	"time"
@@ -90,8 +91,11 @@ func (d *DB) Close() error {
 	return err
 }
 
+var secretParameter = regexp.MustCompile(`([?&](?:ssl)?password=)[^&]*`)
+
 // Redact is a database URL without its password, for messages.
 func Redact(url string) string {
+	url = secretParameter.ReplaceAllString(url, "$1***")
 	head, rest, ok := strings.Cut(url, "://")
 	at := strings.LastIndex(rest, "@")
 	if !ok || at < 0 {

@@ -2,6 +2,7 @@ package db
 
 import (
 	"context"
+	"database/sql"
 	"errors"
 	"fmt"
 )
@@ -50,6 +51,9 @@ func grant(ctx context.Context, d dialect, url, role string) (err error) {
 	}
 	return tx.Commit()
 }
+
+// Pool tells of the connections that write.
+func (d *DB) Pool() sql.DBStats { return d.writer.Stats() }
 
 // Walled says whether the walls between accounts hold for the role that the
 // program works as; in a file there are none.

@@ -28,6 +28,9 @@ type Options struct {
 	// Shared makes it a server of many boats, with accounts. Nil: whoever
 	// reaches it may do everything.
 	Shared *Shared
+	// Leaving says that the server is about to stop: it answers, but is not
+	// ready. Default: never.
+	Leaving func() bool
 	// Seen is told of every request once it is answered. Default: nobody.
 	Seen func(Seen)
 	// Fault is told what went wrong inside; the client is only told that

@@ -7,7 +7,8 @@ import (
 // cli is the command line. One file per command; each has an example in its
 // help, and the example is run in a test.
 type cli struct {
-	DB   string `name:"db" help:"Where data are kept: a file, or postgres://… Default: $HARDTACK_DB, else a file in your data folder." placeholder:"FILE|URL"`
+	DB   string `name:"db" setting:"" help:"Where data are kept: a file, or postgres://… Default: $HARDTACK_DB, else a file in your data folder." placeholder:"FILE|URL"`
+	File string `name:"config" help:"File of settings. Default: $HARDTACK_CONFIG, else config.yaml in your data folder." placeholder:"FILE"`
 	JSON bool   `name:"json" help:"Write the result as JSON."`
 
 	Demo       demoCmd       `cmd:"" help:"Plan an invented season, print it and serve it."`
@@ -27,6 +28,7 @@ type cli struct {
 	Scale      scaleCmd      `cmd:"" help:"Turn a stores list into one for any crew and days."`
 	Report     reportCmd     `cmd:"" help:"Report what things cost."`
 	Import     importCmd     `cmd:"" help:"Take reports from a CSV file."`
+	Config     configCmd     `cmd:"" help:"Print every setting and where it comes from."`
 	Account    accountCmd    `cmd:"" help:"Add, invite and end accounts of a shared server."`
 	Exchange   exchangeCmd   `cmd:"" help:"Exchange reports with a server or another boat, or by file."`
 	Estimate   estimateCmd   `cmd:"" help:"Say what is believed of prices."`
@@ -48,12 +50,14 @@ type cli struct {
 }
 
 func grammar(c *cli, sh *shell) (*kong.Kong, error) {
+	s := &settings{sh: sh, from: map[string]string{}}
 	return kong.New(c,
+		kong.Resolvers(s),
 		kong.Name("hardtack"),
 		kong.Description("Victualling a yacht for a season: what to buy where, how much, and where to stow it.\n\n"+exitHelp()),
 		kong.Writers(sh.out, sh.err),
 		kong.Exit(func(code int) { panic(exited(code)) }),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, NoExpandSubcommands: true}),
-		kong.Bind(c, sh),
+		kong.Bind(c, sh, s),
 	)
 }

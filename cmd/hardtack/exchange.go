@@ -30,14 +30,19 @@ Example:
 }
 
 type exchangeWithCmd struct {
-	URL     string   `arg:"" help:"Address of the server." placeholder:"URL"`
-	Whole   bool     `help:"Everything known, both ways, as between boats that trust each other. Otherwise only what was entered here is brought."`
-	Port    []string `help:"Fetch reports of these ports only, the next one first." placeholder:"ID"`
-	Item    []string `help:"Fetch reports of these items only." placeholder:"ID"`
-	Voyage  string   `help:"Fetch what could change this voyage's plan, most valuable first." placeholder:"ID"`
-	Hold    int      `help:"Bring no report younger than so many days: be gone before it is known where you were." placeholder:"DAYS"`
-	KB      int      `name:"kb" help:"Fetch at most so many kilobytes. Default: all there is." placeholder:"N"`
-	KeyFile string   `help:"File with the key of your account there. Default: $HARDTACK_KEY." placeholder:"FILE"`
+	URL    string   `arg:"" help:"Address of the server." placeholder:"URL"`
+	Whole  bool     `help:"Everything known, both ways, as between boats that trust each other. Otherwise only what was entered here is brought."`
+	Port   []string `help:"Fetch reports of these ports only, the next one first." placeholder:"ID"`
+	Item   []string `help:"Fetch reports of these items only." placeholder:"ID"`
+	Voyage string   `help:"Fetch what could change this voyage's plan, most valuable first." placeholder:"ID"`
+	KB     int      `name:"kb" help:"Fetch at most so many kilobytes. Default: all there is." placeholder:"N"`
+	calling
+}
+
+// calling are the settings of whoever calls on a server.
+type calling struct {
+	KeyFile string `setting:"" help:"File with the key of your account there. Default: the key in $HARDTACK_KEY." placeholder:"FILE"`
+	Hold    int    `setting:"" help:"Bring no report younger than so many days: be gone before it is known where you were." placeholder:"DAYS"`
 }
 
 // Run exchanges.

@@ -10,13 +10,15 @@ import (
 type migrateCmd struct {
 	To string `arg:"" optional:"" enum:"up,status,down," default:"status" help:"up (to this program's schema), status, or down (empty: all data gone, with --yes)."`
 
-	Yes bool `help:"Yes, all data shall go: for down only."`
+	Role string `help:"With up, on PostgreSQL: lets this role work with what is kept, and no more." placeholder:"NAME"`
+	Yes  bool   `help:"Yes, all data shall go: for down only."`
 }
 
 // Help implements kong's HelpProvider.
 func (migrateCmd) Help() string {
 	return `On a boat the file is copied and migrated when it is opened; a shared PostgreSQL
-is only migrated by this command. Each migration is all or nothing; one that was
+is only migrated by this command, by the role that owns it; --role names another,
+which may not change the schema, to serve as. Each migration is all or nothing; one that was
 interrupted is put right by running it again.
 
 Example:
@@ -61,7 +63,11 @@ func (c *migrateCmd) Run(sh *shell) error {
 
 func (c *migrateCmd) move(sh *shell, where string) (db.Migration, error) {
 	if c.To == "up" {
-		return db.Migrate(sh.ctx, where)
+		done, err := db.Migrate(sh.ctx, where)
+		if err == nil && c.Role != "" {
+			err = db.Grant(sh.ctx, where, c.Role)
+		}
+		return done, err
 	}
 	if !c.Yes {
 		return db.Migration{}, fmt.Errorf("%w: down takes all data away: say --yes, after a backup; nothing was changed", errUsage)

@@ -12,8 +12,8 @@ import (
 
 // listening are the flags of commands that serve.
 type listening struct {
-	Listen string   `help:"Address to listen on." default:"127.0.0.1:8080" placeholder:"HOST:PORT"`
-	Host   []string `help:"Names the server answers to, beside those of this machine." placeholder:"NAME"`
+	Listen string   `setting:"" help:"Address to listen on." default:"127.0.0.1:8080" placeholder:"HOST:PORT"`
+	Host   []string `setting:"" help:"Names the server answers to, beside those of this machine." placeholder:"NAME"`
 }
 
 type serveCmd struct {

@@ -42,11 +42,16 @@ func (sh *shell) clock() (func() time.Time, error) {
 }
 
 func (sh *shell) serviceAt(where string, o api.Options, f func(*api.Service) error) error {
+	return sh.serviceBeside(where, "", o, f)
+}
+
+// serviceBeside also has a replica to read from; an empty one is none.
+func (sh *shell) serviceBeside(where, replica string, o api.Options, f func(*api.Service) error) error {
 	w, err := api.LoadWorld(seed.FS)
 	if err != nil {
 		return err
 	}
-	d, err := db.Open(sh.ctx, where)
+	d, err := db.OpenBeside(sh.ctx, where, replica)
 	if err != nil {
 		return err
 	}

@@ -17,11 +17,18 @@ import (
 
 type shareCmd struct {
 	listening
-	Registration string        `help:"Who may make an account: invitation, open or closed." enum:"invitation,open,closed" default:"invitation"`
-	Enough       int           `help:"Accounts that must have reported from a port's month before it is told to everybody." default:"3"`
-	Delay        int           `help:"Days after the month before it is told." default:"7"`
-	Every        time.Duration `help:"How often to look what is to be told." default:"10m"`
-	Metrics      string        `help:"Address for figures in the format of Prometheus; default: none." placeholder:"HOST:PORT"`
+	sharing
+}
+
+// sharing are the settings of a server of many boats.
+type sharing struct {
+	Registration string        `setting:"" help:"Who may make an account: invitation, open or closed." enum:"invitation,open,closed" default:"invitation"`
+	Enough       int           `setting:"" help:"Accounts that must have reported from a port's month before it is told to everybody." default:"3"`
+	Delay        int           `setting:"" help:"Days after the month before it is told." default:"7"`
+	Every        time.Duration `setting:"" help:"How often to look what is to be told." default:"10m"`
+	Metrics      string        `setting:"" help:"Address for figures in the format of Prometheus; default: none." placeholder:"HOST:PORT"`
+	Replica      string        `setting:"" help:"A PostgreSQL replica of the database, to read from what may be some moments old." placeholder:"URL"`
+	Drain        time.Duration `setting:"" help:"How long to go on answering, and not be ready, when asked to stop: a proxy sees it and sends calls elsewhere." default:"5s"`
 }
 
 // Help implements kong's HelpProvider.
@@ -31,14 +38,16 @@ brings its reports and fetches what is told to everybody. No voyage, plan or
 locker is served. Put a proxy that speaks TLS in front. Several processes may
 share one PostgreSQL.
 
+Every flag may also be set by the environment or a file: see "hardtack config".
+
 Example:
   hardtack share --listen 127.0.0.1:8080 --metrics 127.0.0.1:9090`
 }
 
 // Run serves until it is stopped.
 func (c *shareCmd) Run(sh *shell) error {
-	if c.Enough < 1 || c.Delay < 0 || c.Every < time.Second {
-		return fmt.Errorf("%w: --enough 1 or more, --delay 0 or more, --every 1s or more", errUsage)
+	if c.Enough < 1 || c.Delay < 0 || c.Every < time.Second || c.Drain < 0 {
+		return fmt.Errorf("%w: --enough 1 or more, --delay and --drain 0 or more, --every 1s or more", errUsage)
 	}
 	where, err := sh.database()
 	if err != nil {
@@ -49,7 +58,7 @@ func (c *shareCmd) Run(sh *shell) error {
 		return err
 	}
 	log := watch.New(slog.New(slog.NewJSONHandler(sh.err, nil)))
-	return sh.serviceAt(where, api.Options{Now: now, Public: true}, func(s *api.Service) error { return c.share(sh, s, log) })
+	return sh.serviceBeside(where, c.Replica, api.Options{Now: now, Public: true}, func(s *api.Service) error { return c.share(sh, s, log) })
 }
 
 func (c *shareCmd) share(sh *shell, s *api.Service, log *watch.Watch) error {
@@ -57,27 +66,48 @@ func (c *shareCmd) share(sh *shell, s *api.Service, log *watch.Watch) error {
 	if err != nil {
 		return fmt.Errorf("%w: --listen %s: %w", errUsage, c.Listen, err)
 	}
-	ctx, stop := context.WithCancel(sh.ctx)
+	if walled, err := s.Walled(sh.ctx); err == nil && !walled {
+		log.Unwalled()
+	}
+	ctx, stop := context.WithCancel(context.WithoutCancel(sh.ctx))
 	defer stop()
+	handler := rest.New(s, rest.Options{
+		Hosts: c.Host, Fault: log.Fault, Seen: log.Seen, Shared: &rest.Shared{Registration: api.Registration(c.Registration)},
+		Leaving: func() bool { return sh.ctx.Err() != nil },
+	})
 	works := []func() error{
-		func() error {
-			return rest.Serve(ctx, l, rest.New(s, rest.Options{
-				Hosts: c.Host, Fault: log.Fault, Seen: log.Seen, Shared: &rest.Shared{Registration: api.Registration(c.Registration)},
-			}))
-		},
+		func() error { return rest.Serve(ctx, l, log.UnderWay(handler)) },
 		func() error { return c.publish(ctx, s, log) },
+		func() error { return c.leave(ctx, sh.ctx, log) },
 	}
 	if c.Metrics != "" {
 		m, err := net.Listen("tcp", c.Metrics)
 		if err != nil {
 			return errors.Join(fmt.Errorf("%w: --metrics %s: %w", errUsage, c.Metrics, err), l.Close())
 		}
+		log.Database(s.Pool)
 		mux := http.NewServeMux()
 		mux.Handle("/metrics", log.Handler())
 		works = append(works, func() error { return rest.Serve(ctx, m, mux) })
 	}
 	sh.say(`{"msg":"serving","address":%q}`, l.Addr())
 	return together(stop, works)
+}
+
+// leave ends when the server was asked to stop and has gone on answering for a
+// while, so that whoever sends it calls has seen that it will not be there.
+func (c *shareCmd) leave(ctx, asked context.Context, log *watch.Watch) error {
+	select {
+	case <-asked.Done():
+		log.Leaving(c.Drain)
+	case <-ctx.Done():
+		return nil
+	}
+	select {
+	case <-time.After(c.Drain):
+	case <-ctx.Done():
+	}
+	return nil
 }
 
 // together runs works until all have ended; the first that ends stops the

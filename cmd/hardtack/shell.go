@@ -101,14 +101,11 @@ func (sh *shell) dataDir() (string, error) {
 	return filepath.Join(home, ".local", "share", "hardtack"), nil
 }
 
-// database is where data are kept: --db, else HARDTACK_DB, else a file in the
-// user's data folder, which is made.
+// database is where data are kept: as set, else a file in the user's data
+// folder, which is made.
 func (sh *shell) database() (string, error) {
 	if sh.db != "" {
 		return sh.db, nil
-	}
-	if db := sh.getenv("HARDTACK_DB"); db != "" {
-		return db, nil
 	}
 	dir, err := sh.dataDir()
 	if err != nil {

@@ -22,7 +22,7 @@ import (
 )
 
 // Server is a PostgreSQL server of a test's own, to be killed and replaced. It
-// is gone after the test. Its superuser is hardtack, and it trusts this machine.
+// is gone after the test. Its superuser is hardtack_owner, and it trusts this machine.
 type Server struct {
 	t    testing.TB
 	dir  string
@@ -35,7 +35,7 @@ type Server struct {
 func NewServer(t testing.TB, settings ...string) *Server {
 	t.Helper()
 	s := place(t)
-	s.tool("initdb", "-D", s.dir, "-U", "hardtack", "-A", "trust", "-E", "UTF8", "--no-sync")
+	s.tool("initdb", "-D", s.dir, "-U", "hardtack_owner", "-A", "trust", "-E", "UTF8", "--no-sync")
 	s.start(settings)
 	return s
 }
@@ -45,7 +45,7 @@ func NewServer(t testing.TB, settings ...string) *Server {
 func NewStandby(t testing.TB, of *Server, name string) *Server {
 	t.Helper()
 	s := place(t)
-	s.tool("pg_basebackup", "-D", s.dir, "-h", "127.0.0.1", "-p", strconv.Itoa(of.port), "-U", "hardtack", "-X", "stream", "-c", "fast", "-R", "--no-sync")
+	s.tool("pg_basebackup", "-D", s.dir, "-h", "127.0.0.1", "-p", strconv.Itoa(of.port), "-U", "hardtack_owner", "-X", "stream", "-c", "fast", "-R", "--no-sync")
 	s.start([]string{"cluster_name=" + name, "hot_standby=on"})
 	s.Tell("ALTER SYSTEM SET synchronous_standby_names = ''", "SELECT pg_reload_conf()") // it waits for nobody yet
 	return s
@@ -117,7 +117,7 @@ func (s *Server) URL(others ...*Server) string {
 	for _, o := range append([]*Server{s}, others...) {
 		hosts = append(hosts, fmt.Sprintf("127.0.0.1:%d", o.port))
 	}
-	url := "postgres://hardtack@" + strings.Join(hosts, ",") + "/postgres?sslmode=disable&connect_timeout=5"
+	url := "postgres://hardtack_owner@" + strings.Join(hosts, ",") + "/postgres?sslmode=disable&connect_timeout=5"
 	if len(others) > 0 {
 		url += "&target_session_attrs=read-write"
 	}

@@ -5,6 +5,7 @@ package dbtest
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -54,6 +55,16 @@ var server = sync.OnceValues(func() (*sql.DB, error) {
 })
 
 func openPlain(url string) (*sql.DB, error) { return sql.Open("pgx", url) }
+
+// Do has a server do a statement.
+func Do(url, statement string) error {
+	d, err := openPlain(url)
+	if err != nil {
+		return err
+	}
+	_, err = d.Exec(statement)
+	return errors.Join(err, d.Close())
+}
 
 // CloseServer closes what tests on PostgreSQL share; call it when all are over.
 func CloseServer() error {
