@@ -30,6 +30,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"asked", demoVoyage + "/asked"},
 	{"report", demoVoyage + "/report?port=ESLPA"},
 	{"import", demoVoyage + "/import"},
+	{"chart", demoVoyage + "/chart?stop=9&zoom=3"},
 	{"need", demoVoyage + "/need/coffee"},
 	{"risk", demoVoyage + "/risk"},
 	{"papers", demoVoyage + "/papers"},

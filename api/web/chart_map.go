@@ -2,6 +2,7 @@ package web
 
 import (
 	"math"
+	"strings"
 
 	"hardtack/pricing"
 	"hardtack/route/geo"
@@ -25,6 +26,12 @@ type portMark struct {
 	Lead    bool    // the number stands off, a line leads to it
 	Label   string
 	N       string
+}
+
+// first is the first of its stops.
+func (p portMark) first() string {
+	n, _, _ := strings.Cut(p.N, ",")
+	return n
 }
 
 const (
@@ -52,9 +59,18 @@ func (m mapper) at(p geo.Position) (x, y float64) {
 	return (p.Lon - m.west) * m.scale, (m.north - northing(p.Lat)) * m.scale
 }
 
-func newMap(coast *geo.Coast, g *port.Gazetteer, tracks [][]geo.Position, rows []stopRow) mapChart {
+// closer is a piece of the chart: around a stop, so many times as large.
+type closer struct {
+	stop int
+	zoom float64
+}
+
+func newMap(coast *geo.Coast, g *port.Gazetteer, tracks [][]geo.Position, rows []stopRow, look closer) mapChart {
 	tracks, at := unwrapped(g, tracks, rows)
 	b, c := frameOf(tracks, at)
+	if look.zoom > 1 {
+		b = narrowed(b, at[look.stop], look.zoom)
+	}
 	m := mapper{west: b.West, north: northing(b.North), scale: c.W / (b.East - b.West)}
 	coarse := mapFine / m.scale
 	var land trail
@@ -75,7 +91,11 @@ func newMap(coast *geo.Coast, g *port.Gazetteer, tracks [][]geo.Position, rows [
 		c.Ways = append(c.Ways, d.String())
 	}
 	c.grid(b, m)
-	c.ports(rows, at, m)
+	spots := make([]point, len(at))
+	for i := range at {
+		spots[i].x, spots[i].y = m.at(at[i])
+	}
+	c.ports(rows, spots)
 	return c
 }
 
@@ -126,6 +146,14 @@ func frameOf(ways [][]geo.Position, at []geo.Position) (geo.Box, mapChart) {
 	return b, mapChart{W: mapW, H: px(mapW * (high - low) / (b.East - b.West))}
 }
 
+// narrowed is a box around a point, so many times smaller and of the same
+// shape on the chart.
+func narrowed(b geo.Box, p geo.Position, zoom float64) geo.Box {
+	wide, high := (b.East-b.West)/zoom, (northing(b.North)-northing(b.South))/zoom
+	y := northing(p.Lat)
+	return geo.Box{West: p.Lon - wide/2, East: p.Lon + wide/2, North: southing(y + high/2), South: southing(y - high/2)}
+}
+
 func around(lines [][]geo.Position) geo.Box {
 	b := geo.Box{South: 90, North: -90, West: math.Inf(1), East: math.Inf(-1)}
 	for _, line := range lines {
@@ -158,44 +186,4 @@ func degrees(x float64, pos, neg string) string {
 		return trim(-x, 1) + "°" + neg
 	}
 	return trim(x, 1) + "°" + pos
-}
-
-// ports puts the circles, and each number where no other stands yet.
-func (c *mapChart) ports(rows []stopRow, at []geo.Position, m mapper) {
-	most := 1.0
-	for _, r := range rows {
-		most = max(most, r.Spend)
-	}
-	var taken []portMark
-	index := map[string]int{}
-	for i, r := range rows {
-		x, y := m.at(at[i])
-		p := portMark{X: px(x), Y: px(y), R: px(3 + 9*math.Sqrt(max(0, r.Spend)/most)), Label: r.Name, N: trim(float64(r.N), 0)}
-		if k, there := index[r.Port]; there { // called at twice
-			c.Ports[k].N += "," + p.N
-			c.Ports[k].R = max(c.Ports[k].R, p.R)
-			continue
-		}
-		index[r.Port] = len(c.Ports)
-		p.place(taken, c.W, c.H)
-		taken = append(taken, p)
-		c.Ports = append(c.Ports, p)
-	}
-}
-
-// place finds a free spot for a number, near at first, then further off.
-func (p *portMark) place(taken []portMark, w, h float64) {
-	for _, r := range []float64{p.R + 10, p.R + 20, p.R + 34, p.R + 50} {
-		for k := range 12 {
-			a := float64(k)*math.Pi/6 - math.Pi/4
-			p.LX, p.LY, p.Lead = px(p.X+r*math.Cos(a)), px(p.Y+r*math.Sin(a)), r > p.R+10
-			free := p.LX > 10 && p.LX < w-10 && p.LY > 10 && p.LY < h-10
-			for _, t := range taken {
-				free = free && math.Hypot(t.LX-p.LX, t.LY-p.LY) > 19 && math.Hypot(t.X-p.LX, t.Y-p.LY) > t.R+9
-			}
-			if free {
-				return
-			}
-		}
-	}
 }

@@ -25,6 +25,7 @@ func (s *site) routes() []endpoint {
 		{"POST /voyage/{voyage}/report", s.postReport},
 		{"GET /voyage/{voyage}/import", s.getImport},
 		{"POST /voyage/{voyage}/import", s.postImport},
+		{"GET /voyage/{voyage}/chart", s.getChart},
 		{"GET /voyage/{voyage}/need/{need}", s.getNeed},
 		{"GET /voyage/{voyage}/risk", s.getRisk},
 		{"GET /voyage/{voyage}/papers", s.getPapers},

@@ -28,6 +28,7 @@ type seasonPage struct {
 	Figures figures
 	Sheet   sheetChart
 	Map     mapChart
+	Closer  []link // where stops lie close together
 	Spend   barChart
 	Habits  []habitRow
 	Stops   []stopRow
@@ -135,19 +136,11 @@ func (q *request) fillSeason(p *seasonPage, v route.Voyage, x api.Planned) error
 	levels := brief.LevelsOf(x.Brief, x.Plan)
 	p.Stops = stopRows(x, levels)
 	p.Sheet = q.newSheet(&f, x, p.Stops, levels)
-	tracks, err := q.svc.Tracks(q.r.Context(), v)
-	if err != nil {
+	var err error
+	if p.Map, err = q.chartOf(v, p.Stops, closer{}); err != nil {
 		return err
 	}
-	coast, err := q.svc.World().Coast()
-	if err != nil {
-		return err
-	}
-	gazetteer, err := q.svc.Gazetteer(q.r.Context())
-	if err != nil {
-		return err
-	}
-	p.Map = newMap(coast, gazetteer, tracks, p.Stops)
+	p.Closer = q.crowdedLinks(v.ID, p.Map)
 	p.Spend = spendBars(&f, p.Stops, p.Home)
 	p.Habits = q.habits(x)
 	for _, l := range x.Lacking() {
@@ -155,7 +148,7 @@ func (q *request) fillSeason(p *seasonPage, v route.Voyage, x api.Planned) error
 		if l.Missing >= 0.1*l.Use {
 			to = &p.Missing
 		}
-		*to = append(*to, q.say("season.lacking", f.Num(l.Missing, 1), f.Num(l.Use, 1), f.Unit(l.Unit), q.needName(x, l.Need)))
+		*to = append(*to, q.say("season.lacking", f.Num(l.Missing, 1), f.Num(l.Use, 1), f.Unit(l.Unit), q.needName(x, l.Need), f.Date(firstLacking(x, l.Need))))
 	}
 	for _, n := range x.Notes.Needs {
 		p.Needs = append(p.Needs, link{q.at("voyage", v.ID, "need", n.ID), q.words.need(n)})
@@ -163,6 +156,17 @@ func (q *request) fillSeason(p *seasonPage, v route.Voyage, x api.Planned) error
 	slices.SortFunc(p.Needs, func(a, b link) int { return cmp.Compare(a.Label, b.Label) })
 	p.Doubts, p.Said = q.doubts(x), f.TellAll(x.Notes.Said)
 	return nil
+}
+
+// firstLacking is the day from which a need goes unmet.
+func firstLacking(x api.Planned, need string) calendar.Day {
+	first := spanOf(x)
+	for _, m := range x.Plan.Missing {
+		if day, ok := periodBegins(x, m.Period); ok && m.Need == need {
+			first = min(first, day)
+		}
+	}
+	return dayOf(x, first)
 }
 
 // needName is the name of a need of the plan's brief.
