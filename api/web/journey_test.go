@@ -104,7 +104,7 @@ func TestEveryTaskInABrowser(t *testing.T) {
 		require.Contains(t, b.text(), "1 reports taken back")
 
 		id := string(linesOf(t, svc)[0].Item)
-		b.do(at(demoVoyage+"/papers"), chromedp.SetValue(css("textarea"), "stop,item,got,none,price,pack,count\n1,"+id+",1,,2.49,,\n"), press("form button.main"), there("p.done"))
+		b.do(at(demoVoyage+"/papers"), chromedp.SetValue(css("textarea"), "call,item,got,none,price,pack,count\n"+planOf(t, svc).Call(1).String()+","+id+",1,,2.49,,\n"), press("form button.main"), there("p.done"))
 		b.do(at(shopPath), there(`input[name="price.`+id+`"][value="2.49"]`))
 		b.do(at("/aisles"), chromedp.SetValue(css(`input[name="at.tin"]`), "1"), press("button.main"), there(".stops, svg.map"))
 	})

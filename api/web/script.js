@@ -1,6 +1,8 @@
 // What makes pages handier; every page works without.
 
-// A form that is a draft is remembered on the phone until it was taken.
+// A form that is a draft is remembered on the device until it was taken. One
+// of something that is kept (data-of says which state of it) is forgotten when
+// that has changed.
 (function () {
   "use strict";
   var memory;
@@ -9,20 +11,32 @@
   if (taken) { memory.removeItem("draft:" + taken.dataset.drafted); }
   var form = document.querySelector("form[data-draft]");
   if (!form) { return; }
-  var key = "draft:" + form.dataset.draft;
-  var typed = {};
-  try { typed = JSON.parse(memory.getItem(key)) || {}; } catch (e) { typed = {}; }
+  var key = "draft:" + form.dataset.draft, of = form.dataset.of || "";
+  var kept = {};
+  try { kept = JSON.parse(memory.getItem(key)) || {}; } catch (e) { kept = {}; }
+  if (kept.of !== of || !kept.typed) { kept = { of: of, typed: {} }; }
+  var typed = kept.typed;
+  if ("shown" in form.dataset) { // the answer to a form sent: what it shows is newer
+    Array.prototype.forEach.call(form.elements, function (f) {
+      if (f.name && f.type !== "hidden" && f.type !== "file" && (f.type !== "radio" || f.checked)) { typed[f.name] = f.type === "checkbox" ? f.checked : f.value; }
+    });
+    try { memory.setItem(key, JSON.stringify(kept)); } catch (e3) { return; }
+  }
   var put = 0;
   Object.keys(typed).forEach(function (name) {
     var f = form.elements[name];
-    if (!f || f.type === undefined || f.type === "hidden") { return; }
-    if (f.type === "checkbox") { put += f.checked !== typed[name]; f.checked = typed[name]; } else if (f.value === "" || f.name === "day") { put += f.value !== typed[name]; f.value = typed[name]; }
+    if (!f || f.type === "hidden" || f.type === "file") { return; }
+    var was = f.type === "checkbox" ? f.checked : f.value;
+    if (was === typed[name] || !of && was !== "" && was !== false && name !== "day") { return; }
+    if (f.type === "checkbox") { f.checked = typed[name]; } else { f.value = typed[name]; }
+    put++;
   });
-  if (put) { form.querySelector(".state").textContent = form.dataset.back; }
+  var state = form.querySelector(".state");
+  if (put && state) { state.textContent = form.dataset.back; }
   form.addEventListener("input", function (e) {
-    if (!e.target.name) { return; }
+    if (!e.target.name || e.target.type === "file") { return; }
     typed[e.target.name] = e.target.type === "checkbox" ? e.target.checked : e.target.value;
-    try { memory.setItem(key, JSON.stringify(typed)); } catch (e2) { return; }
+    try { memory.setItem(key, JSON.stringify(kept)); } catch (e2) { return; }
   });
 })();
 

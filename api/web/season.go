@@ -21,6 +21,7 @@ import (
 type seasonPage struct {
 	Frame
 	Others  []link // seasons kept beside this one
+	Begun   bool   // just now, on the start page
 	Planned bool
 	Stale   bool // something was changed since the plan was made
 	Dangers []string
@@ -87,7 +88,7 @@ func (s *site) postPlan(q *request) error {
 }
 
 func (s *site) showSeason(q *request, v route.Voyage) error {
-	p := seasonPage{Home: v.Home}
+	p := seasonPage{Home: v.Home, Begun: q.text("begun") != ""}
 	if err := q.others(v.ID, &p); err != nil {
 		return err
 	}

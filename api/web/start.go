@@ -17,6 +17,7 @@ import (
 // startPage asks for what a first plan needs, and keeps what was typed.
 type startPage struct {
 	Frame
+	Sent     bool // this answers a form that was sent
 	Faults   []string
 	Said     []string // what was taken for what in a route file
 	Boat     bool     // the boat and crew are asked for as well
@@ -122,6 +123,7 @@ func (s *site) postStart(q *request) error {
 		return err
 	}
 	p := &startPage{
+		Sent: true,
 		Boat: asksBoat, Lengths: q.lengths(q.text("length")), Holds: q.holdFields(), Adults: q.text("adults"), Children: q.text("children"),
 		Name: q.text("name"), Begin: q.text("begin"), Home: strings.ToUpper(q.text("home")), Rows: q.rows(),
 	}
@@ -204,7 +206,7 @@ func (q *request) begin(p *startPage) error {
 	if err != nil {
 		return err
 	}
-	return q.goTo("voyage", b.Voyage.ID)
+	return q.goTo("voyage", b.Voyage.ID+"?begun=1")
 }
 
 // beginning reads the form; false when something must be asked again.
