@@ -13,12 +13,14 @@ type asked struct {
 	mu      sync.Mutex
 	shelves recent[Shelf]
 	prices  recent[metState]
+	binds   recent[Bindings]
 }
 
 // How much is remembered; a state of prices met holds a whole plan.
 const (
 	mostShelves = 2000
 	mostStates  = 32
+	mostBinds   = 100
 )
 
 // recent is a map that forgets what was put in first.
@@ -65,6 +67,19 @@ func (a *asked) keepMet(key string, x metState) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	a.prices.put(key, x, mostStates)
+}
+
+func (a *asked) bind(key string) (Bindings, bool) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	x, ok := a.binds.at[key]
+	return x, ok
+}
+
+func (a *asked) keepBind(key string, x Bindings) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.binds.put(key, x, mostBinds)
 }
 
 // Shelves are the quantity steps of many packs of a voyage's last plan, nil for

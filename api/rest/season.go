@@ -72,3 +72,26 @@ func (s *server) getWorth(c echo.Context) error {
 	w, err := s.svc.Worth(c.Request().Context(), c.Param("voyage"), item, stop)
 	return orFail(c, w, err)
 }
+
+type bindsRequest struct {
+	Work int    `json:"work,omitempty"` // schedules tried for each; 0 = the usual
+	Seed uint64 `json:"seed,omitempty"`
+}
+
+// postBinds says what limits the last plan; nothing is kept.
+func (s *server) postBinds(c echo.Context) error {
+	var in bindsRequest
+	if err := s.readPlain(c, &in); err != nil {
+		return err
+	}
+	if err := workFault("binds", in.Work); err != nil {
+		return err
+	}
+	ctx, cancel := context.WithTimeout(c.Request().Context(), s.opts.PlanTime+30*time.Second)
+	defer cancel()
+	x, err := s.svc.Binds(ctx, c.Param("voyage"), plan.Budget{Seed: in.Seed, Work: in.Work})
+	if err != nil {
+		return err
+	}
+	return answer(c, http.StatusOK, x)
+}

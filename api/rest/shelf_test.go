@@ -45,3 +45,16 @@ func TestShelf(t *testing.T) {
 	c.do("POST", path, object{"prices": []object{met("1")}, "stop": 7}).problem(http.StatusNotFound)
 	c.do("POST", "/v1/voyages/none/shelf", object{"prices": []object{met("1")}}).problem(http.StatusNotFound)
 }
+
+func TestWhatBindsOverHTTP(t *testing.T) {
+	t.Parallel()
+	c := ready(t)
+	const path = "/v1/voyages/go/binds"
+	c.do("POST", path, object{}).problem(http.StatusNotFound)
+	c.do("POST", "/v1/voyages/go/plan", object{"seconds": 0.2}).want(http.StatusOK)
+	var x api.Bindings
+	c.do("POST", path, object{"work": 300}).want(http.StatusOK).into(&x)
+	require.Equal(t, 300, x.Work)
+	require.NotNil(t, x.Binds)
+	c.do("POST", path, object{"work": -1}).problem(http.StatusUnprocessableEntity).at(t, "work")
+}

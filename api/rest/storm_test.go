@@ -47,6 +47,7 @@ func bodies() map[string]any {
 		"POST /v1/vessels/{vessel}/moves":          object{"kind": "bought", "item": someItem, "amount": "1 kg", "to": "bilge", "paid": "2.50", "currency": "EUR"},
 		"POST /v1/vessels/{vessel}/log":            object{"kind": "water level", "amount": 200, "day": "2026-06-01"},
 		"POST /v1/voyages/{voyage}/replan":         object{"seconds": 0.1},
+		"POST /v1/voyages/{voyage}/binds":          object{"work": 10},
 		"POST /v1/voyages/{voyage}/shelf":          object{"stop": 0, "prices": []object{{"item": someItem, "price": "1.99"}}},
 		"POST /v1/voyages/{voyage}/risk":           object{"walks": 10},
 		"PUT /v1/crews/{crew}":                     crew(),

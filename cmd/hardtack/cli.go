@@ -20,6 +20,7 @@ type cli struct {
 	Aboard     aboardCmd     `cmd:"" help:"Enter, show and change what is in the lockers."`
 	Plan       planCmd       `cmd:"" help:"Plan what to buy where, how much, and where to stow it."`
 	Replan     replanCmd     `cmd:"" help:"Plan the rest of a voyage anew, near the last plan, and say what changes."`
+	Binds      bindsCmd      `cmd:"" help:"Say what limits a plan, and what one more litre, kilogram or day would save."`
 	Risk       riskCmd       `cmd:"" help:"Say what may run short, how often, and what to do about it."`
 	List       listCmd       `cmd:"" help:"Print the shopping lists of a plan."`
 	Ahead      aheadCmd      `cmd:"" help:"Say where ahead a thing is sold."`

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -22,91 +23,148 @@ func Resume(ctx context.Context, b Brief, p Plan, budget Budget) (Plan, error) {
 	return c.write(search.Resume(ctx, c.model, held.Result().Schedules, p.Bound, search.Options{Seed: budget.Seed, Work: budget.Work})), nil
 }
 
+// Binding is a sort of limit.
+type Binding string
+
+// What can limit a plan, and what one more of it is.
+const (
+	BindLitre    Binding = "litre"    // of a space
+	BindDay      Binding = "day"      // of keeping, for all that is kept in a space
+	BindKilogram Binding = "kilogram" // of payload
+	BindCarried  Binding = "carried"  // a kilogram more on every trip
+	BindReserve  Binding = "reserve"  // a day less of reserve on every leg that has one
+)
+
 // Bind is something of which one more would make the season cheaper.
 type Bind struct {
-	What  string  // "litre" or "day" (of keeping, for all that is kept there) of Space, or "kilogram" of payload
-	Space string  // "" for payload
-	Saves float64 // over the season, as far as was found
+	What  Binding `json:"what"`
+	Space string  `json:"space,omitempty"` // of litre and day
+	Saves float64 `json:"saves"`           // over the season, as far as was found
+	Full  []int   `json:"full,omitempty"`  // stops on whose departure there is no more of it: litre and kilogram
 }
 
-// Binds says what limits a plan: for every space and the payload it solves
-// again from the plan, within a budget each, with one litre, one kilogram or
-// one day of keeping more, and compares with the same search without. What
-// saves most comes first, what saves nothing is left out. The plan must keep
-// the rules of the brief.
+// How often a plan is searched again, each time with other random choices:
+// settling at most before it is compared with, until calm times found nothing
+// worth a word; then with one more, as often.
+const (
+	settling = 8
+	calm     = 2
+
+	freshTimes = 5 // the budget of a plan made from nothing
+)
+
+// Binds says what limits a plan: for every space, the payload, what is carried
+// and the reserves it solves again from the plan, within a budget each time,
+// with one more, and compares with the same search without. The plan is settled
+// first, and where the plan found with one more does without it, it is the one
+// to compare with; so what any search would find does not count. What saves
+// most comes first, what saves nothing is left out. The plan must keep the
+// rules of the brief. A ctx that ends is an error: halves cannot be compared.
 func Binds(ctx context.Context, b Brief, p Plan, budget Budget) ([]Bind, error) {
-	base, err := Resume(ctx, b, p, budget)
+	p, err := settled(ctx, b, p, budget)
 	if err != nil {
 		return nil, fmt.Errorf("binds: %w", err)
 	}
+	found := relaxed(b)
+	for k := range found {
+		r := &found[k]
+		if r.plan, err = r.better(ctx, p, budget); err != nil {
+			return nil, fmt.Errorf("binds: one more %s of %s: %w", r.What, r.Space, err)
+		}
+		if q, err := restated(b, r.plan); err == nil && q.Cost.Total < p.Cost.Total {
+			q.Bound = p.Bound
+			p = q
+		}
+	}
+	c, held, err := opened(b, withGap(p))
+	if err != nil {
+		return nil, fmt.Errorf("binds: %w", err)
+	}
+	full := c.full(held.Free())
 	var binds []Bind
-	try := func(bind Bind, more Brief) error {
-		p := base
-		p.Bound, p.Gap = 0, 0 // it is of the brief as it was
-		if p.Cost.Total > 0 {
-			p.Gap = 1
+	for _, r := range found {
+		if r.Saves = p.Cost.Total - r.plan.Cost.Total; r.Saves <= moneySlack*p.Cost.Total {
+			continue
 		}
-		better, err := Resume(ctx, more, p, budget)
-		if err != nil {
-			return fmt.Errorf("binds: one more %s of %s: %w", bind.What, bind.Space, err)
+		switch r.What {
+		case BindLitre:
+			r.Full = stopsOf(full[c.rooms[r.Space]])
+		case BindKilogram:
+			r.Full = stopsOf(full[len(full)-1])
 		}
-		if bind.Saves = base.Cost.Total - better.Cost.Total; bind.Saves > moneySlack*base.Cost.Total {
-			binds = append(binds, bind)
-		}
-		return nil
+		binds = append(binds, r.Bind)
 	}
-	for k, s := range b.Stowage.Spaces {
-		more := b
-		more.Stowage.Spaces = slices.Clone(b.Stowage.Spaces)
-		more.Stowage.Spaces[k].Litres++
-		if err := try(Bind{What: "litre", Space: s.ID}, more); err != nil {
-			return nil, err
-		}
-		if err := try(Bind{What: "day", Space: s.ID}, keepingLonger(b, s.ID)); err != nil {
-			return nil, err
-		}
-	}
-	if limit := b.Stowage.PayloadKg; limit != nil {
-		more, kg := b, *limit+1
-		more.Stowage.PayloadKg = &kg
-		if err := try(Bind{What: "kilogram"}, more); err != nil {
-			return nil, err
-		}
-	}
-	slices.SortStableFunc(binds, func(x, y Bind) int {
-		switch {
-		case x.Saves > y.Saves:
-			return -1
-		case x.Saves < y.Saves:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(binds, func(x, y Bind) int { return cmp.Compare(y.Saves, x.Saves) })
 	return binds, nil
 }
 
-// keepingLonger is a brief in which all that is bought keeps a day longer in a
-// space; what does not keep there at all still does not.
-func keepingLonger(b Brief, space string) Brief {
-	b.Needs = slices.Clone(b.Needs)
-	for i := range b.Needs {
-		items := slices.Clone(b.Needs[i].Items)
-		for k := range items {
-			keeps := slices.Clone(items[k].Keeps)
-			for j := range keeps {
-				if keeps[j].Space != space {
-					continue
-				}
-				keeps[j].Days = slices.Clone(keeps[j].Days)
-				for d := range keeps[j].Days {
-					if keeps[j].Days[d] > 0 {
-						keeps[j].Days[d]++
-					}
-				}
-			}
-			items[k].Keeps = keeps
-		}
-		b.Needs[i].Items = items
+// settled searches a plan again until that finds nothing worth a word, from it
+// or from a plan made from nothing, whichever is cheaper.
+func settled(ctx context.Context, b Brief, p Plan, budget Budget) (Plan, error) {
+	fresh, err := Solve(ctx, b, Budget{Seed: budget.Seed, Work: freshTimes * budget.Work}, nil)
+	if err != nil {
+		return p, err
 	}
-	return b
+	if fresh.Cost.Total < p.Cost.Total {
+		p = fresh
+	}
+	for round, idle := 0, 0; round < settling && idle < calm; round++ {
+		q, err := Resume(ctx, b, p, Budget{Seed: budget.Seed + uint64(round), Work: budget.Work})
+		if err == nil {
+			err = ctx.Err()
+		}
+		if err != nil {
+			return p, err
+		}
+		idle++
+		if p.Cost.Total-q.Cost.Total > 2*moneySlack*p.Cost.Total {
+			idle = 0
+		}
+		p = q
+	}
+	return p, nil
+}
+
+// better is the best plan found with one more.
+func (r *relaxation) better(ctx context.Context, p Plan, budget Budget) (Plan, error) {
+	p.Bound = 0 // it is of the brief as it was
+	p, err := restated(r.brief, p)
+	for round := uint64(0); round < calm && err == nil; round++ {
+		p, err = Resume(ctx, r.brief, p, Budget{Seed: budget.Seed + round, Work: budget.Work})
+	}
+	if err == nil {
+		err = ctx.Err()
+	}
+	return p, err
+}
+
+// restated is a plan written down for another brief with the same needs, items
+// and stops, if it keeps its rules.
+func restated(b Brief, p Plan) (Plan, error) {
+	if err := b.Check(); err != nil {
+		return Plan{}, err
+	}
+	c := compile(b)
+	r := c.hold(p).Result()
+	r.Bound = min(p.Bound, r.Total())
+	p = c.write(r)
+	return p, Verify(b, p)
+}
+
+// withGap is a plan whose gap is that of its total and bound.
+func withGap(p Plan) Plan {
+	if p.Gap = 0; p.Cost.Total > 0 {
+		p.Gap = (p.Cost.Total - p.Bound) / p.Cost.Total
+	}
+	return p
+}
+
+func stopsOf(full []bool) []int {
+	var out []int
+	for s, is := range full {
+		if is {
+			out = append(out, s)
+		}
+	}
+	return out
 }

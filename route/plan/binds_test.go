@@ -30,7 +30,8 @@ func TestBindsByHand(t *testing.T) {
 	binds, err = plan.Binds(context.Background(), b, p, plan.Budget{Work: 500})
 	require.NoError(t, err)
 	require.Len(t, binds, 1)
-	require.Equal(t, "litre", binds[0].What)
+	require.Equal(t, plan.BindLitre, binds[0].What)
+	require.Equal(t, []int{0}, binds[0].Full)
 	require.Equal(t, "dry", binds[0].Space)
 	require.InDelta(t, 1, binds[0].Saves, 1e-6)
 }

@@ -103,10 +103,7 @@ func RepriceAs(ctx context.Context, b Brief, p Plan, shelf Shelf, price float64,
 		return again, q, err
 	}
 	r.Bound = q.Bound // of the same brief
-	if r.Gap = 0; r.Cost.Total > 0 {
-		r.Gap = (r.Cost.Total - r.Bound) / r.Cost.Total
-	}
-	return by, r, nil
+	return by, withGap(r), nil
 }
 
 // taken is how many packs of a shelf a plan buys.
