@@ -52,14 +52,16 @@ func (s *Service) Binds(ctx context.Context, voyage string, budget plan.Budget) 
 		out.Binds = append(out.Binds, Binding{b, p.tellBind(b)})
 	}
 	s.asked.keepBind(key, out)
+	s.asked.keepBind(lastBinds(kept.Revision), out)
 	return out, nil
 }
 
-// KnownBinds are the bindings of the last plan if they were worked out before
-// with the usual budget.
+// KnownBinds are the bindings of a plan as they were worked out last.
 func (s *Service) KnownBinds(kept Kept[Planned]) (Bindings, bool) {
-	return s.asked.bind(bindsKey(kept.Revision, plan.Budget{Work: bindsWork}))
+	return s.asked.bind(lastBinds(kept.Revision))
 }
+
+func lastBinds(revision int64) string { return fmt.Sprint(revision) }
 
 func bindsKey(revision int64, b plan.Budget) string { return fmt.Sprint(revision, b.Seed, b.Work) }
 

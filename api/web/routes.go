@@ -7,6 +7,7 @@ func (s *site) routes() []endpoint {
 		{"POST /start", s.postStart},
 		{"GET /voyage/{voyage}", s.getSeason},
 		{"POST /voyage/{voyage}/plan", s.postPlan},
+		{"POST /voyage/{voyage}/binds", s.postBinds},
 		{"GET /voyage/{voyage}/edit", s.getEdit},
 		{"POST /voyage/{voyage}/edit", s.postEdit},
 		{"GET /voyage/{voyage}/ashore", s.getAshore},

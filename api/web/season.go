@@ -32,6 +32,8 @@ type seasonPage struct {
 	Closer  []link // where stops lie close together
 	Spend   barChart
 	Habits  []habitRow
+	Binds   []string // what limits the plan
+	Asked   bool     // that was worked out
 	Stops   []stopRow
 	Missing []string // a tenth of a need and more
 	Little  []string // less than that
@@ -102,6 +104,7 @@ func (s *site) showSeason(q *request, v route.Voyage) error {
 		if err := q.fillSeason(&p, v, k.Value); err != nil {
 			return err
 		}
+		p.Binds, p.Asked = q.binds(k)
 		if p.Stale, err = q.stale(v.ID, k.Revision); err != nil {
 			return err
 		}
