@@ -2,33 +2,72 @@ package web
 
 import (
 	"bytes"
+	"io"
 	"net/http"
 	"net/url"
 	"os"
 	"path/filepath"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
+	"github.com/ledongthuc/pdf"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/text/unicode/norm"
 
 	"hardtack/api"
 )
 
-// A list on paper is one or two pages, of either size, read back from the PDF a
-// browser prints.
+// A list on paper is one or two pages, of either size, and has every line of
+// the list with its box: read back from the PDF a browser prints.
 func TestAListIsTwoSheetsOfPaper(t *testing.T) {
 	t.Parallel()
+	svc := invented(t)
+	base := serve(t, svc, Options{})
 	b := open(t)
-	b.do(chromedp.Navigate(serve(t, invented(t), Options{}) + shopPath + "/sheet"))
+	b.do(chromedp.Navigate(base + shopPath + "/sheet"))
 	for name, paper := range map[string]chromedp.PaperSize{"A4": chromedp.PaperA4, "Letter": chromedp.PaperLetter} {
-		pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPaper(paper)))
-		require.NoError(t, err)
-		if dir := os.Getenv("SCREENSHOTS"); dir != "" {
-			require.NoError(t, os.WriteFile(filepath.Join(dir, "sheet-"+name+".pdf"), pdf, 0o644))
-		}
-		pages := bytes.Count(pdf, []byte("/Type /Page\n"))
+		pages, text := b.print(chromedp.PDFPaper(paper))
 		require.Contains(t, []int{1, 2}, pages, name)
+		lines := linesOf(t, svc)
+		require.Equal(t, len(lines), strings.Count(text, "□"), "%s: one box a line", name)
+		for _, l := range lines {
+			require.Contains(t, text, folded(l.Name), name)
+			for _, p := range l.Packs {
+				if l.Item == "water_tank" {
+					continue // it is filled up
+				}
+				require.Contains(t, text, folded(strconv.Itoa(p.Count)+" × "+p.Label), name)
+			}
+		}
+		require.NotContains(t, text, "Season Ashore", "%s: the navigation stays on the screen", name)
 	}
+	for path, wants := range map[string]string{demoVoyage: "Kinsale", demoVoyage + "/use-first": "Use first"} {
+		b.do(chromedp.Navigate(base + path))
+		pages, text := b.print(chromedp.PDFPaper(chromedp.PaperA4))
+		require.LessOrEqual(t, pages, 4, path)
+		require.Contains(t, text, folded(wants), path)
+	}
+}
+
+// print gives the pages of the PDF a browser prints, and its text.
+func (b *tab) print(paper chromedp.PDFOption) (pages int, text string) {
+	b.t.Helper()
+	body, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(paper))
+	require.NoError(b.t, err)
+	r, err := pdf.NewReader(bytes.NewReader(body), int64(len(body)))
+	require.NoError(b.t, err)
+	plain, err := r.GetPlainText()
+	require.NoError(b.t, err)
+	all, err := io.ReadAll(plain)
+	require.NoError(b.t, err)
+	return r.NumPage(), folded(string(all))
+}
+
+// folded has no ligatures, soft hyphens or line breaks, which paper has.
+func folded(text string) string {
+	return strings.Join(strings.Fields(norm.NFKC.String(text)), " ")
 }
 
 // The carried file is opened from the disk, with no server there: ticks and
@@ -57,6 +96,21 @@ func TestACarriedListComesBack(t *testing.T) {
 	d, err := svc.Draft(ctx, planOf(t, svc), 1)
 	require.NoError(t, err)
 	require.ElementsMatch(t, []api.DraftLine{{Item: lines[0].Item, Got: true, Price: "2,49"}, {Item: lines[1].Item, None: true}}, d.Value.Lines)
+
+	// The same as a file that the phone saved.
+	_, err = svc.ChangeDraft(ctx, planOf(t, svc), 1, func(d *api.Draft) { d.Lines = nil })
+	require.NoError(t, err)
+	saved := filepath.Join(t.TempDir(), "ticks.csv")
+	require.NoError(t, os.WriteFile(saved, []byte(text), 0o600))
+	b.do(chromedp.Navigate(v.base+demoVoyage+"/papers"), chromedp.SetUploadFiles(css("input[name=ticks]"), []string{saved}),
+		press("form[enctype] button.main"), chromedp.WaitReady(css("p.done")))
+	again, err := svc.Draft(ctx, planOf(t, svc), 1)
+	require.NoError(t, err)
+	require.ElementsMatch(t, d.Value.Lines, again.Value.Lines)
+	away := strings.ReplaceAll(text, at, "ESLPA@2031-01-01")
+	lost := v.post(demoVoyage+"/papers", url.Values{"ticks_text": {away}})
+	require.Equal(t, http.StatusUnprocessableEntity, lost.status)
+	require.Contains(t, lost.body, "no such call any more: ESLPA@2031-01-01")
 
 	require.Equal(t, http.StatusUnprocessableEntity, v.post(demoVoyage+"/papers", url.Values{"ticks_text": {"hello"}}).status)
 	require.Equal(t, http.StatusUnprocessableEntity, v.post(demoVoyage+"/papers", url.Values{}).status)
