@@ -3,7 +3,6 @@ package estimate
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"hardtack/pricing"
 )
@@ -12,8 +11,12 @@ import (
 // practice, no source.
 var lostByGrade = [...]float64{1: 0.4, 2: 0.2, 3: 0.08, 4: 0.02, 5: 0}
 
-// lostToInsects is the share lost where insects or mould were found.
-const lostToInsects = 0.3
+// lostToInsects is the share lost where insects or mould were found, lostToAge
+// where goods were past their life or did not last.
+const (
+	lostToInsects = 0.3
+	lostToAge     = 0.2
+)
 
 // Quality: an item starts as faultless as itemGrades reports would say, a
 // port's goods and an origin's as the item's by gradeStrength reports. Older
@@ -33,16 +36,19 @@ type grades struct {
 }
 
 func (g *grades) add(r *pricing.Report) {
-	bad := creeps(r.Note)
+	insects, old := said(r.Note)
 	lost := 0.0
 	if r.Quality > 0 {
 		lost = lostByGrade[r.Quality]
 	}
-	if bad {
+	if old {
+		lost = max(lost, lostToAge)
+	}
+	if insects {
 		lost = max(lost, lostToInsects)
 		g.insects++
 	}
-	if r.Quality == 1 || r.Quality == 2 || bad {
+	if r.Quality == 1 || r.Quality == 2 || insects || old {
 		g.poor++
 	}
 	g.graded++
@@ -52,17 +58,6 @@ func (g *grades) add(r *pricing.Report) {
 // from is the share lost when it starts as strength reports with the share p.
 func (g grades) from(p, strength float64) float64 {
 	return (p*strength + g.lost) / (strength + float64(g.graded))
-}
-
-// bugs are words for what nobody wants aboard, in a few languages.
-var bugs = []string{
-	"insect", "weevil", "moth", "beetle", "larva", "maggot", "mould", "mold", "mite", "käfer", "motte", "schimmel", "gorgojo",
-	"polilla", "moho", "charançon", "moisi", "gorgulho", "traça", "bolor",
-}
-
-func creeps(note string) bool {
-	note = strings.ToLower(note)
-	return slices.ContainsFunc(bugs, func(b string) bool { return strings.Contains(note, b) })
 }
 
 // larder is what is known of the quality of goods.
@@ -77,7 +72,7 @@ func newLarder() larder {
 }
 
 func (l *larder) count(port, item int32, r *pricing.Report) {
-	if r.Quality == 0 && !creeps(r.Note) {
+	if insects, old := said(r.Note); r.Quality == 0 && !insects && !old {
 		return
 	}
 	i, c := l.item[item], l.cell[[2]int32{port, item}]

@@ -39,3 +39,44 @@ func TestQualityBecomesAnExpectedLoss(t *testing.T) {
 	require.Less(t, elsewhere.Lost, here.Lost)
 	require.Zero(t, m.At("PTHOR", "milk", 100).Goods)
 }
+
+// Words count, not letters that happen to stand together.
+func TestNotes(t *testing.T) {
+	t.Parallel()
+	for _, tt := range []struct {
+		note         string
+		insects, old bool
+	}{
+		{"", false, false},
+		{"limited to two packs a head", false, false},
+		{"my mother's brand, from France", false, false},
+		{"smooth skins", false, false},
+		{"Weevils!", true, false},
+		{"a bit mouldy", true, false},
+		{"larvae in the flour", true, false},
+		{"Motten im Mehl", true, false},
+		{"rotten below", false, true},
+		{"it went off in three days", false, true},
+		{"mites, and out of date", true, true},
+	} {
+		insects, old := said(tt.note)
+		require.Equal(t, [2]bool{tt.insects, tt.old}, [2]bool{insects, old}, tt.note)
+	}
+}
+
+// What does not last is an expected loss as what is graded poor.
+func TestShortLifeIsALoss(t *testing.T) {
+	t.Parallel()
+	in := shop(t, 100)
+	priced(&in, 3)
+	for n := range 4 {
+		r := *bought(1.5, 0.5)
+		r.ID, r.Day, r.Reporter, r.Note = idOf(500+n), 90, idOf(n), "sprouted within a week"
+		in.Reports = append(in.Reports, r)
+	}
+	g := Fit(in).At("PTHOR", "rice", 100).Goods
+	require.Equal(t, 4, g.Poor)
+	require.Zero(t, g.Insects)
+	// By hand: item 4×0.2/(6+4) = 0.08; here (3×0.08 + 0.8)/(3+4).
+	require.InDelta(t, 1.04/7, g.Lost, 1e-9)
+}
