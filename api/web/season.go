@@ -158,7 +158,7 @@ func (q *request) fillSeason(p *seasonPage, v route.Voyage, x api.Planned) error
 		p.Needs = append(p.Needs, link{q.at("voyage", v.ID, "need", n.ID), q.words.need(n)})
 	}
 	slices.SortFunc(p.Needs, func(a, b link) int { return cmp.Compare(a.Label, b.Label) })
-	p.Doubts, p.Said = q.doubts(x), f.TellAll(x.Notes.Said)
+	p.Doubts, p.Said = q.doubts(&f, x), f.TellAll(x.Notes.Said)
 	return nil
 }
 
@@ -183,8 +183,7 @@ func (q *request) needName(x api.Planned, id string) string {
 }
 
 // doubts are the plan's warnings, which begin with a need and a period.
-func (q *request) doubts(x api.Planned) []string {
-	f := q.frame("", "", "")
+func (q *request) doubts(f *Frame, x api.Planned) []string {
 	var out []string
 	for _, warning := range x.Plan.Warnings {
 		id, rest, _ := strings.Cut(warning, ", ")

@@ -83,7 +83,7 @@ func (r *Rules) Entering(from, to Port, class string) (Rule, bool) {
 			return rule, true
 		}
 	}
-	return unread(is, class, "A border inside "+r.zones[r.country(is)].Name+": no rule known here."), true
+	return unread(is, class, "A border inside one country or union: no rule known here."), true
 }
 
 // Zone tells of a zone; false when zones.csv has none.
