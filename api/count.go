@@ -25,8 +25,9 @@ type CountOptions struct {
 // CountedLine is what a count says of an item.
 type CountedLine struct {
 	inventory.Difference
-	Name  string `json:"name"`
-	Words string `json:"words"`
+	Name  string             `json:"name"`
+	Words string             `json:"words"`
+	Usual inventory.Expected `json:"-"` // what it was explained with
 }
 
 // CountTaken is what a count did.
@@ -143,7 +144,8 @@ func (s *Service) countLines(c inventory.Recounted, records []usage.Record, befo
 	var out []CountedLine
 	for _, d := range c.Differences {
 		it := s.world.Catalogue.Items[d.Item]
-		out = append(out, CountedLine{d, it.Name, d.Explain(it, s.expected(c, d, records, before))})
+		usual := s.expected(c, d, records, before)
+		out = append(out, CountedLine{d, it.Name, d.Explain(it, usual), usual})
 	}
 	return out
 }

@@ -4,10 +4,13 @@ import (
 	"context"
 	"errors"
 	"io"
+	"math"
+	"strings"
 
 	"hardtack/db"
 	"hardtack/pricing"
 	"hardtack/pricing/measure"
+	"hardtack/route/meal"
 	"hardtack/route/scale"
 	"hardtack/route/vessel"
 )
@@ -68,18 +71,17 @@ type ScaleRequest struct {
 	Fridge  float64 `json:"fridge,omitzero"`  // litres, in place of the vessel's
 	Freezer float64 `json:"freezer,omitzero"`
 	LockerC float64 `json:"locker_c,omitzero"` // temperature of the lockers; 0 = usual
+	Meals   string  `json:"meals,omitempty"`   // a list of meals (CSV of meal, kind, times, item, amount) in place of List
+	Prone   float64 `json:"prone,omitzero"`    // to seasickness, for meals
+	Ocean   bool    `json:"ocean,omitempty"`   // an ocean passage, for meals
 }
 
 // Scale gives the list for them, what is aboard subtracted. Errors:
 // ErrNotFound (list, vessel), ErrInvalid.
 func (s *Service) Scale(ctx context.Context, r ScaleRequest) (scale.Result, error) {
-	l := scale.Starting(s.world.Catalogue)
-	if r.List != "" {
-		kept, err := s.StoresList(ctx, r.List)
-		if err != nil {
-			return scale.Result{}, err
-		}
-		l = kept.Value
+	l, err := s.listFor(ctx, r)
+	if err != nil {
+		return scale.Result{}, err
 	}
 	t := scale.Target{People: r.People, Days: r.Days, Reserve: r.Reserve, Fridge: r.Fridge, Freezer: r.Freezer, LockerC: r.LockerC}
 	if r.Vessel != "" {
@@ -92,6 +94,24 @@ func (s *Service) Scale(ctx context.Context, r ScaleRequest) (scale.Result, erro
 		return scale.Result{}, invalid("scale", err)
 	}
 	return out, err
+}
+
+// listFor is the list to scale.
+func (s *Service) listFor(ctx context.Context, r ScaleRequest) (scale.List, error) {
+	switch {
+	case r.Meals != "":
+		m, err := meal.Read(strings.NewReader(r.Meals), s.world.Catalogue)
+		if errors.Is(err, meal.ErrInvalid) {
+			return scale.List{}, invalid("meals", err)
+		}
+		return m.List(meal.Passage{
+			People: r.People, Days: r.Days, Nights: max(0, math.Ceil(r.Days)-1), Watch: r.People, Prone: r.Prone, Ocean: r.Ocean,
+		}), err
+	case r.List != "":
+		kept, err := s.StoresList(ctx, r.List)
+		return kept.Value, err
+	}
+	return scale.Starting(s.world.Catalogue), nil
 }
 
 // aboardOf fills a target with a vessel's fridge and what is aboard.

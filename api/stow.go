@@ -3,7 +3,10 @@ package api
 import (
 	"context"
 	"fmt"
+	"math"
 
+	"hardtack/pricing/item"
+	"hardtack/pricing/measure"
 	"hardtack/route/inventory"
 	"hardtack/route/vessel"
 )
@@ -36,12 +39,12 @@ func (s *Service) Stow(ctx context.Context, vesselID, voyage string, stop int) (
 	if err != nil {
 		return inventory.Proposal{}, err
 	}
-	return b.Propose(lots, bought(p.Value, stop)), nil
+	return b.Propose(lots, bought(p.Value, stop, s.world.Catalogue)), nil
 }
 
 // bought is what a plan buys at a stop and carries away, with the days from the
 // departure on which the first and the last of it are used.
-func bought(p Planned, stop int) []inventory.Goods {
+func bought(p Planned, stop int, cat *item.Catalogue) []inventory.Goods {
 	var out []inventory.Goods
 	from := p.Brief.Stops[stop].Depart
 	for _, buy := range p.Plan.Purchases {
@@ -54,6 +57,7 @@ func bought(p Planned, stop int) []inventory.Goods {
 		}
 		for _, st := range buy.Stowed {
 			g := inventory.Goods{Item: note.Item, Kind: vessel.SpaceKind(st.Space), Amount: st.Amount, First: notUsed, Last: 0}
+			g.Pack = whole(cat.Items[note.Item], &g.Amount)
 			for _, d := range p.Plan.Draws {
 				if d.Lot != buy.ID || d.Item != buy.Item || d.Space != st.Space {
 					continue
@@ -65,6 +69,19 @@ func bought(p Planned, stop int) []inventory.Goods {
 		}
 	}
 	return out
+}
+
+// whole is the pack that is not to be split: a usual one, if there is so much,
+// or a piece. A piece begun ashore is carried aboard as a whole one.
+func whole(i item.Item, amount *float64) float64 {
+	if i.Unit == measure.Each {
+		*amount = math.Ceil(*amount - 1e-6)
+		return 1
+	}
+	if pack := i.ListPack.Units(); pack <= *amount {
+		return pack
+	}
+	return 0
 }
 
 // notUsed is later than any day of a voyage: what is only held in reserve.

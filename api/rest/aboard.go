@@ -145,7 +145,7 @@ func (s *server) getReview(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	r.Needs, r.Lost, r.Bargains, r.Ledger, r.Words = some(r.Needs), some(r.Lost), some(r.Bargains), some(r.Ledger), some(r.Words)
+	r.Needs, r.Lost, r.Bargains, r.Ledger, r.Marks, r.Words = some(r.Needs), some(r.Lost), some(r.Bargains), some(r.Ledger), some(r.Marks), some(r.Words)
 	return hashed(c, r)
 }
 

@@ -36,6 +36,20 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"papers", demoVoyage + "/papers"},
 	{"sheet", demoVoyage + "/ashore/1/sheet"},
 	{"use-first", demoVoyage + "/use-first"},
+	{"lockers", "/aboard?find=rice"},
+	{"locker_edit", "/aboard/lockers"},
+	{"lot", "/aboard/lot/rice_white"},
+	{"come", "/aboard/come"},
+	{"stow", "/aboard/stow?stop=1"},
+	{"count", "/aboard/count"},
+	{"used", "/aboard/used"},
+	{"fridge", "/aboard/fridge?hours=2"},
+	{"border", "/aboard/border"},
+	{"pests", "/aboard/pests"},
+	{"tanks", "/aboard/tanks"},
+	{"meals", "/aboard/meals"},
+	{"log", "/aboard/log"},
+	{"look-back", "/aboard/look-back"},
 	{"boat", "/boat"},
 	{"start", "/start"},
 	{"prefs", "/prefs"},
@@ -63,6 +77,7 @@ func TestEveryPageInEveryLightIsAccessible(t *testing.T) {
 		d.Set(api.DraftLine{Item: linesOf(t, svc)[2].Item, Got: true, Price: "a lot", Pack: "a sack"})
 	})
 	require.NoError(t, err)
+	lived(t, svc)
 	base := serve(t, svc, Options{})
 	for _, look := range []string{"light", "dark", "red"} {
 		t.Run(look, func(t *testing.T) {

@@ -20,7 +20,10 @@ var places = []place{
 	{"season", []leaf{{"leaf.plan", ""}, {"leaf.edit", "edit"}, {"leaf.risk", "risk"}, {"leaf.start", "/start"}}},
 	{"ashore", []leaf{{"leaf.lists", "ashore"}, {"leaf.ahead", "ahead"}, {"leaf.aisles", "/aisles"}}},
 	{"prices", []leaf{{"leaf.prices", "prices"}, {"leaf.report", "report"}, {"leaf.import", "import"}, {"leaf.asked", "asked"}}},
-	{"aboard", []leaf{{"leaf.first", "use-first"}, {"leaf.boat", "/boat"}}},
+	{"aboard", []leaf{
+		{"leaf.lockers", "/aboard"}, {"leaf.first", "use-first"}, {"leaf.count", "/aboard/count"}, {"leaf.used", "/aboard/used"},
+		{"leaf.border", "/aboard/border"}, {"leaf.tanks", "/aboard/tanks"}, {"leaf.boat", "/boat"},
+	}},
 	{"papers", []leaf{{"leaf.papers", "papers"}, {"leaf.prefs", "/prefs"}}},
 }
 

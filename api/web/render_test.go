@@ -16,6 +16,9 @@ var views = map[string]view{
 	"boat": &boatPage{}, "papers": &papersPage{}, "sheet": &sheetPage{}, "first": &firstPage{},
 	"need": &needPage{}, "risk": &riskPage{}, "report": &reportPage{}, "asked": &askedPage{}, "chart": &chartPage{}, "import": &importPage{},
 	"prices": &pricesPage{}, "cell": &cellPage{}, "ahead": &aheadPage{}, "shop": &shopPage{}, "receipt": &receiptPage{}, "season": &seasonPage{}, "prefs": &prefsPage{}, "problem": &problemPage{},
+	"lockers": &lockersPage{}, "lot": &lotPage{}, "come": &comePage{}, "locker_edit": &lockerEditPage{}, "stow": &stowPage{}, "count": &countPage{},
+	"used": &usedPage{}, "fridge": &fridgePage{}, "border": &borderPage{}, "pests": &pestsPage{}, "tanks": &tanksPage{}, "meals": &mealsPage{},
+	"log": &logPage{}, "lookback": &lookbackPage{},
 }
 
 // Every template is run with its struct, all of whose lists have one entry and

@@ -150,3 +150,19 @@ func TestProposalNeverBreaksALocker(t *testing.T) {
 		}
 	})
 }
+
+// With every locker full what is left has no home, and the proposal ends.
+func TestFullLockersEndAProposal(t *testing.T) {
+	t.Parallel()
+	b := cutter(loadCatalogue(t))
+	b.Lockers = []vessel.Locker{{ID: "a", Space: "locker", Litres: 2}, {ID: "b", Space: "locker", Litres: 0.5, MaxKg: 0.1}}
+	p := b.Propose(nil, []Goods{
+		{Item: "rice_white", Kind: vessel.Dry, Amount: 5}, {Item: "pasta_short", Kind: vessel.Dry, Amount: 1, Pack: 1}, {Item: "sugar_white", Kind: vessel.Dry, Amount: 0.3, Pack: 1},
+	})
+	require.Len(t, p.Homeless, 3)
+	placed := 0.0
+	for _, x := range p.Placed {
+		placed += x.Litres
+	}
+	require.LessOrEqual(t, placed, 2.5)
+}

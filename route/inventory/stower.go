@@ -24,8 +24,12 @@ func (s *stower) stow(g Goods) {
 		return
 	}
 	left, why := g.Amount, "no locker in a "+string(g.Kind)+" space"
+	least := g.Pack
+	if least == 0 {
+		least = crumb * g.Amount
+	}
 	for left > 1e-9 {
-		c, reason := s.best(g, i)
+		c, reason := s.best(g, i, min(least, left))
 		if c == nil {
 			if reason != "" {
 				why = reason
@@ -46,15 +50,14 @@ func placement(g Goods, i item.Item, q float64, locker, why string) Placement {
 	}
 }
 
-// best is the locker that suits the goods best of those with room; without
-// one, why the last of them was refused.
-func (s *stower) best(g Goods, i item.Item) (*cell, string) {
+// crumb is the least share of goods worth a locker of its own.
+const crumb = 0.05
+
+// best is the locker that suits the goods best of those with room for the
+// least; without one, why the last of them was refused.
+func (s *stower) best(g Goods, i item.Item, least float64) (*cell, string) {
 	var best *cell
 	why, score := "", 0.0
-	least := g.Pack
-	if least == 0 {
-		least = 1e-9
-	}
 	for _, c := range s.cells {
 		if c.kind != g.Kind {
 			continue
@@ -63,7 +66,7 @@ func (s *stower) best(g Goods, i item.Item) (*cell, string) {
 			why = no
 			continue
 		}
-		if c.fits(i, g.Pack) < min(least, g.Amount)-1e-9 {
+		if c.fits(i, g.Pack) < least {
 			why = cmp.Or(why, "the lockers that suit it are full")
 			continue
 		}

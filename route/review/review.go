@@ -47,7 +47,15 @@ type Review struct {
 	Lost       []Lost       `json:"lost"`     // by cause and place, the dearest first
 	Bargains   []Bargain    `json:"bargains"` // purchases that were cheap against the others of the time
 	Ledger     []Account    `json:"ledger"`
+	Marks      []Marked     `json:"marks"` // what ran out, was left over or hated, as the counts say
 	Words      []string     `json:"words"` // next season's list
+}
+
+// Marked is what the counts said of an item in one word.
+type Marked struct {
+	Item pricing.ItemID `json:"item"`
+	Name string         `json:"name"`
+	Mark inventory.Mark `json:"mark"`
 }
 
 // Need is what was used of a need beside what the list says.
@@ -81,6 +89,7 @@ func Of(in Input) Review {
 	r.Ledger = Ledger(in.Moves, in.Catalogue)
 	r.WaterL = per(waterUsed(in), r.PersonDays)
 	r.PerDay, r.Litres = per(r.Spent, r.PersonDays), per(r.Litres, r.PersonDays)
+	r.Marks = marked(in)
 	r.Words = words(in, r)
 	return r
 }
@@ -180,15 +189,22 @@ func words(in Input, r Review) []string {
 	if text := usage.AppetiteOf(in.Catalogue, in.Records, in.To).Words(); text != "" {
 		out = append(out, text+".")
 	}
-	for _, mark := range inventory.Marks() {
-		for _, id := range in.Catalogue.Order {
-			if in.Marks[id] == mark {
-				out = append(out, fmt.Sprintf(markWords[mark], in.Catalogue.Items[id].Name))
-			}
-		}
+	for _, m := range r.Marks {
+		out = append(out, fmt.Sprintf(markWords[m.Mark], m.Name))
 	}
 	for _, l := range r.Lost {
 		out = append(out, fmt.Sprintf("%.1f kg lost to %s in %s (%s).", l.Kg, l.Cause, l.Place, remedy(l.Cause)))
+	}
+	return out
+}
+
+func marked(in Input) (out []Marked) {
+	for _, mark := range inventory.Marks() {
+		for _, id := range in.Catalogue.Order {
+			if in.Marks[id] == mark {
+				out = append(out, Marked{id, in.Catalogue.Items[id].Name, mark})
+			}
+		}
 	}
 	return out
 }
