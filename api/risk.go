@@ -18,6 +18,7 @@ type RiskOptions struct {
 	Plainly  bool      `json:"plainly,omitempty"` // shop as if every price and shelf ahead were as estimated
 	Remedies int       `json:"remedies,omitzero"` // needs to look for single purchases for, up to 10
 	Chances  []float64 `json:"chances,omitempty"` // wished chances of having enough on a leg, to find reserves for
+	Wish     float64   `json:"wish,omitzero"`     // chance that a thing lasts through a stay or leg, to find the cheapest reserve for
 }
 
 // Risky is what may become of a voyage's last plan.
@@ -28,6 +29,7 @@ type Risky struct {
 	Caution  risk.Difference `json:"caution"` // what shopping with caution adds, against plainly
 	Remedies []risk.Remedy   `json:"remedies"`
 	Reserves []risk.Meeting  `json:"reserves"`
+	Keeping  *risk.Keeping   `json:"keeping,omitempty"` // the reserve for the wish
 }
 
 const (
@@ -47,6 +49,9 @@ func (o RiskOptions) check() error {
 	}
 	if len(o.Chances) > mostChances {
 		fs.add("chances", fmt.Sprintf("%d", len(o.Chances)), fmt.Sprintf("at most %d", mostChances))
+	}
+	if o.Wish != 0 && !(o.Wish >= 0.5 && o.Wish <= 0.999) {
+		fs.add("wish", fmt.Sprint(o.Wish), "0.5 to 0.999")
 	}
 	for i, c := range o.Chances {
 		if !(c >= 0.5 && c <= 0.999) {
@@ -115,8 +120,15 @@ func riskOf(ctx context.Context, b plan.Brief, d risk.Doubt, p plan.Plan, o Risk
 			return out, err
 		}
 	}
+	walk.Walks = min(cmp.Or(o.Walks, chanceWalks), chanceWalks)
+	if o.Wish > 0 {
+		k, err := risk.Keep(ctx, b, d, p, o.Wish, walk)
+		if err != nil {
+			return out, err
+		}
+		out.Keeping = &k
+	}
 	if len(o.Chances) > 0 {
-		walk.Walks = min(cmp.Or(o.Walks, chanceWalks), chanceWalks)
 		if out.Reserves, err = risk.Meet(ctx, b, d, o.Chances, plan.Budget{}, walk); err != nil {
 			return out, err
 		}

@@ -19,10 +19,11 @@ func TestRiskAndReplan(t *testing.T) {
 	var r struct {
 		Report struct{ Needs []object }
 	}
-	c.do("POST", risk, object{"walks": 20, "remedies": 1, "chances": []float64{0.9}}).want(http.StatusOK).into(&r)
+	c.do("POST", risk, object{"walks": 20, "remedies": 1, "chances": []float64{0.9}, "wish": 0.9}).want(http.StatusOK).into(&r)
 	require.NotEmpty(t, r.Report.Needs)
 	c.do("POST", risk, object{"walks": 1e6}).problem(http.StatusUnprocessableEntity).at(t, "walks")
 	c.do("POST", risk, object{"chances": []float64{2}}).problem(http.StatusUnprocessableEntity).at(t, "chances[0]")
+	c.do("POST", risk, object{"wish": 2}).problem(http.StatusUnprocessableEntity).at(t, "wish")
 	c.do("POST", risk, object{"luck": 1}).problem(http.StatusBadRequest)
 
 	var d struct {

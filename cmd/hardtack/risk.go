@@ -23,6 +23,7 @@ type riskCmd struct {
 	Plainly  bool      `help:"Shop as if every price and shelf ahead were as estimated."`
 	Remedies int       `help:"Look for single purchases against the so many needs that fare worst; 0 for none." default:"3"`
 	Chance   []float64 `help:"Find reserves that last each leg with this chance, as 0.95; may be given several times." placeholder:"P"`
+	Wish     float64   `help:"Find the cheapest reserve by which a thing lasts through a stay or leg with this chance, as 0.98." placeholder:"P"`
 	Brief    string    `help:"Walk this brief, a JSON file, with usual doubts, without any database." placeholder:"FILE"`
 	Plan     string    `help:"The plan of that brief, a JSON file." placeholder:"FILE"`
 }
@@ -33,15 +34,16 @@ func (riskCmd) Help() string {
 shorter, prices higher and lower, shelves empty, appetites and spoilage as they
 may turn out, shopping anew at every stop with what is then aboard. Says what
 runs short how often and on which leg, what is spent, and which single purchase
-would lower the risk most for its money.
+would lower the risk most for its money. With a wish it says how many days of
+reserve each kind of thing is to have on arrivals, and what that costs.
 
 Example:
-  hardtack risk --walks 200 --remedies 0`
+  hardtack risk --walks 200 --remedies 0 --wish 0.95`
 }
 
 // Run walks and tells.
 func (c *riskCmd) Run(sh *shell) error {
-	o := api.RiskOptions{Walks: c.Walks, Seed: c.Seed, Plainly: c.Plainly, Remedies: c.Remedies, Chances: c.Chance}
+	o := api.RiskOptions{Walks: c.Walks, Seed: c.Seed, Plainly: c.Plainly, Remedies: c.Remedies, Chances: c.Chance, Wish: c.Wish}
 	if c.Brief != "" || c.Plan != "" {
 		return c.files(sh, o)
 	}
@@ -119,16 +121,40 @@ func describeRisk(w io.Writer, r api.Risky, c called) error {
 		pr.f("\nReserves for a chance of %.1f %% on each leg: %.1f %% of legs reached with enough, half the seasons spend below %.0f %s.",
 			100*m.Wished, 100*m.Reached, m.Spent.P50, r.Currency)
 	}
+	if r.Keeping != nil {
+		describeKeeping(pr, *r.Keeping, r.Currency)
+	}
 	pr.f("\nEven so a season may turn out worse; water and medicine are no matter of averages: see how long they last in the plan.\n")
 	return pr.err
 }
 
+// classKinds are the classes of things in words.
+func classKinds() []classKind {
+	return []classKind{{item.Safety, "water, gas or another thing of safety"}, {item.Staple, "a staple"}, {item.Comfort, "a comfort"}, {item.Luxury, "a luxury"}}
+}
+
+type classKind struct {
+	class item.Necessity
+	name  string
+}
+
+func describeKeeping(pr *printer, k risk.Keeping, currency string) {
+	pr.f("\n\nThat a thing lasts through a stay or leg in %.1f %% of cases takes this reserve on arrivals:\n", 100*k.Wished)
+	for _, c := range k.Classes {
+		i := slices.IndexFunc(classKinds(), func(x classKind) bool { return x.class == c.Class })
+		pr.f("  %s: %.0f days of use; lasts in %.2f %%, with the plan's own reserve in %.2f %%", classKinds()[i].name, c.Days, 100*c.Reached, 100*c.Before)
+		if !c.Met {
+			pr.f("; no reserve looked at reaches the wish: in %.2f %% no shop passed had it, else room and keeping forbid", 100*c.Bare)
+		}
+		pr.f("\n")
+	}
+	pr.f("It spends %+.0f ± %.0f %s a season, and what going without counts changes by %+.0f ± %.0f.",
+		k.Spent.Mean, k.Spent.Error, currency, k.Missing.Mean, k.Missing.Error)
+}
+
 func describeClasses(pr *printer, r risk.Report) {
 	var parts, periods []string
-	for _, k := range []struct {
-		class item.Necessity
-		name  string
-	}{{item.Safety, "water, gas or another thing of safety"}, {item.Staple, "a staple"}, {item.Comfort, "a comfort"}, {item.Luxury, "a luxury"}} {
+	for _, k := range classKinds() {
 		if x, ok := r.Classes[k.class]; ok {
 			parts = append(parts, fmt.Sprintf("%s in %s", k.name, percent(x)))
 			p := r.Periods[k.class]

@@ -19,7 +19,10 @@ func TestRiskAndReplanByCommand(t *testing.T) {
 	require.Equal(t, exitNotFound, u.run("replan").code)
 	u.ok("plan", "--work", "2000", "--careful")
 
-	out := u.ok("risk", "--walks", "50", "--remedies", "1", "--chance", "0.9")
+	out := u.ok("risk", "--walks", "50", "--remedies", "1", "--chance", "0.9", "--wish", "0.9")
+	require.Contains(t, out, "lasts through a stay or leg in 90.0 % of cases")
+	require.Contains(t, out, "what no shop passed had")
+	require.Equal(t, exitUsage, u.run("risk", "--wish", "1").code)
 	require.Contains(t, out, "50 seasons walked")
 	require.Contains(t, out, "Reserves for a chance of 90.0 %")
 	require.Contains(t, out, "no matter of averages")

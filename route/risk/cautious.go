@@ -62,13 +62,8 @@ func (c *cautious) reserves() {
 	if doubtful == 0 {
 		return
 	}
-	dislike := 0.0
-	for _, it := range c.brief.Items {
-		dislike = max(dislike, it.TasteCost/it.Yield)
-	}
-	most := (c.need.miss - dislike) / float64(len(c.stops)-1) * (1 - 1e-9) // the rule of a brief
 	c.brief.Reserve = reserve
-	c.brief.ReserveMissingCost = max(c.brief.ReserveMissingCost, min(vain/doubtful*c.need.miss, most))
+	c.brief.ReserveMissingCost = max(c.brief.ReserveMissingCost, min(vain/doubtful*c.need.miss, dearest(*c.brief, len(c.stops))))
 }
 
 // use is a need's use in a period by the brief.
