@@ -8,6 +8,7 @@ import (
 	"hardtack/pricing/calendar"
 	"hardtack/route/inventory"
 	"hardtack/route/keeping"
+	"hardtack/route/logbook"
 	"hardtack/route/vessel"
 )
 
@@ -43,8 +44,21 @@ func (s *Service) UseFirst(ctx context.Context, vesselID, crewID string, at Wher
 	if err != nil {
 		return nil, err
 	}
+	log, err := s.db.Log(ctx, vesselID, 0, day)
+	if err != nil {
+		return nil, err
+	}
 	cat := rates.Apply(s.world.Catalogue)
-	return b.UseFirst(lots, day, ahead, b.WarmthAt(lat, day), inventory.EatsOf(cat, inventory.PerDay(crew, day))), nil
+	return b.UseFirst(lots, day, ahead, b.WarmthAt(lat, day), inventory.EatsOf(cat, inventory.PerDay(crew, day)), looks(log)), nil
+}
+
+// looks are the condition reports of the log.
+func looks(log []logbook.Entry) []inventory.Look {
+	var out []inventory.Look
+	for _, e := range logbook.Between(log, 0, 1<<30, logbook.Condition) {
+		out = append(out, inventory.Look{Item: e.Item, Place: e.Place, Day: e.Day, Words: e.Note})
+	}
+	return out
 }
 
 // FridgeOff is the order in which to rescue what lies in fridge and freezer.

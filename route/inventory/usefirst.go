@@ -46,13 +46,13 @@ type Due struct {
 type Eats func(item.Item) float64
 
 // UseFirst is what should go first within the days ahead, the most urgent
-// first, with the reason in words; besides, whatever the usual use will not
-// finish in time. Barter, bonded and emergency goods are told of only when
+// first, with the reason in words; what somebody found in a bad way goes before
+// its time; besides, whatever the usual use will not finish in time. Barter, bonded and emergency goods are told of only when
 // their time is up. Nothing it says is a promise of safety.
-func (b Boat) UseFirst(lots []Lot, today calendar.Day, ahead float64, warm Warmth, eats Eats) []Due {
+func (b Boat) UseFirst(lots []Lot, today calendar.Day, ahead float64, warm Warmth, eats Eats, looks []Look) []Due {
 	var out []Due
 	for _, l := range lots {
-		if d, ok := b.due(l, today, warm); ok {
+		if d, ok := b.due(l, today, warm, looks); ok {
 			out = append(out, d)
 		}
 	}
@@ -67,7 +67,7 @@ func (b Boat) UseFirst(lots []Lot, today calendar.Day, ahead float64, warm Warmt
 }
 
 // due works out one lot; false for what is not food or nothing is known of.
-func (b Boat) due(l Lot, today calendar.Day, warm Warmth) (Due, bool) {
+func (b Boat) due(l Lot, today calendar.Day, warm Warmth, looks []Look) (Due, bool) {
 	i := b.Catalogue.Items[l.Item]
 	kind, _ := b.Vessel.KindOf(l.Space)
 	if i.Kcal <= 0 && i.OpenedDays == 0 {
@@ -79,6 +79,13 @@ func (b Boat) due(l Lot, today calendar.Day, warm Warmth) (Due, bool) {
 		if left := float64(l.Opened-today) + opened; !known || left < days {
 			days, known = left, true
 			why = wording.Say("due.opened", ago(today-l.Opened), inDays(opened))
+		}
+	}
+	if look, left, ok := lookedAt(l, looks, today); ok && (!known || left < days) {
+		days, known = left, true
+		why = wording.Say("due.looked", ago(today-look.Day), wording.Text(look.Words))
+		if look.Words == "" {
+			why = wording.Say("due.looked.bad", ago(today-look.Day))
 		}
 	}
 	if !known {

@@ -52,7 +52,7 @@ func TestUseFirstSaysWhy(t *testing.T) {
 	due := b.UseFirst([]Lot{
 		cream, dated, past, trade, lot("tomato_ripe", "net", 0.4, today-4), lot("chicken_breast", "locker", 0.5, today),
 		lot("egg_unwashed", "locker", 12, today-25), lot("rice_white", "locker", 2, today-30), lot("toilet_paper", "locker", 4, today),
-	}, today, 7, b.WarmthAt(14, today), eats(0.2))
+	}, today, 7, b.WarmthAt(14, today), eats(0.2), nil)
 	require.Contains(t, of(due, "cream_uht").Reason.String(), "opened 2 days ago, an open pack keeps")
 	require.Contains(t, of(due, "yogurt").Reason.String(), "best before 2027-02-11")
 	require.Contains(t, of(due, "yogurt").Caution.String(), "when in doubt, throw it out")
@@ -72,11 +72,11 @@ func TestUseFirstSaysWhy(t *testing.T) {
 func TestWhatWillBeLost(t *testing.T) {
 	t.Parallel()
 	b, today := cutter(loadCatalogue(t)), day("2027-02-10")
-	due := b.UseFirst([]Lot{lot("banana_green", "net", 12, today-3), lot("beef_mince", "fridge", 1.5, today)}, today, 3, b.WarmthAt(14, today), eats(0.2))
+	due := b.UseFirst([]Lot{lot("banana_green", "net", 12, today-3), lot("beef_mince", "fridge", 1.5, today)}, today, 3, b.WarmthAt(14, today), eats(0.2), nil)
 	require.Positive(t, of(due, "banana_green").Lost)
 	require.Contains(t, of(due, "banana_green").Cook.String(), "more than is usually eaten")
 	require.Contains(t, of(due, "beef_mince").Cook.String(), "cook it")
-	due = b.UseFirst([]Lot{lot("beef_mince", "fridge", 0.2, today)}, today, 3, b.WarmthAt(14, today), eats(5))
+	due = b.UseFirst([]Lot{lot("beef_mince", "fridge", 0.2, today)}, today, 3, b.WarmthAt(14, today), eats(5), nil)
 	require.Zero(t, of(due, "beef_mince").Lost, "what is eaten in time is not lost")
 }
 
@@ -88,7 +88,7 @@ func TestALockersReadingCounts(t *testing.T) {
 	dated := lot("milk_uht", "locker", 1, today)
 	dated.BestBefore = today + 100
 	dated.Locker = "engine side"
-	due := b.UseFirst([]Lot{dated}, today, 400, b.WarmthAt(14, today), eats(1))
+	due := b.UseFirst([]Lot{dated}, today, 400, b.WarmthAt(14, today), eats(1), nil)
 	require.Less(t, of(due, "milk_uht").Days, 60.0, "the date reckons with 20 °C")
 	require.Contains(t, of(due, "milk_uht").Reason.String(), "read in engine side on 2027-02-09")
 }
@@ -96,7 +96,7 @@ func TestALockersReadingCounts(t *testing.T) {
 func TestChilledProduceIsSaid(t *testing.T) {
 	t.Parallel()
 	b, today := cutter(loadCatalogue(t)), day("2027-02-10")
-	due := b.UseFirst([]Lot{lot("tomato_green", "fridge", 1, today-1)}, today, 400, b.WarmthAt(14, today), eats(1))
+	due := b.UseFirst([]Lot{lot("tomato_green", "fridge", 1, today-1)}, today, 400, b.WarmthAt(14, today), eats(1), nil)
 	if d := of(due, "tomato_green"); d.Lot.ID != "" {
 		require.Contains(t, d.Reason.String(), "suffers from cold")
 	}
@@ -175,7 +175,7 @@ func TestUseFirstLaws(t *testing.T) {
 		}
 		warm := b.WarmthAt(rapid.Float64Range(-60, 60).Draw(t, "latitude"), today)
 		sum := func(rate float64) (lost float64) {
-			for _, d := range b.UseFirst(lots, today, 10, warm, eats(rate)) {
+			for _, d := range b.UseFirst(lots, today, 10, warm, eats(rate), nil) {
 				require.NotEmpty(t, d.Reason)
 				require.LessOrEqual(t, d.Lost, d.Lot.Quantity)
 				if d.Days < 0 {
@@ -190,4 +190,29 @@ func TestUseFirstLaws(t *testing.T) {
 			require.NotEmpty(t, r.Do.String())
 		}
 	})
+}
+
+// What somebody found in a bad way goes before its time, wherever its curve
+// stands; a look from before it came aboard is of another lot.
+func TestWhatLooksBadGoesFirst(t *testing.T) {
+	t.Parallel()
+	b, today := cutter(loadCatalogue(t)), day("2027-02-10")
+	onions := lot("onion", "net", 3, today-2)
+	look := Look{Item: "onion", Place: "net", Day: today, Words: "sprouting"}
+	first := func(looks ...Look) []Due {
+		return b.UseFirst([]Lot{onions}, today, 3, b.WarmthAt(14, today), eats(3), looks)
+	}
+	require.Empty(t, first(), "keeps for weeks")
+	due := first(look)
+	require.Len(t, due, 1)
+	require.Contains(t, due[0].Reason.String(), "looked at today: sprouting")
+	require.InDelta(t, 2, due[0].Days, 1e-9)
+	look.Day = today - 3
+	require.Empty(t, first(look), "older than the lot")
+	look.Day, look.Place = today, "bilge"
+	require.Empty(t, first(look), "lies elsewhere")
+	due = first(Look{Place: "net", Day: today - 1})
+	require.Len(t, due, 1, "all that lies there")
+	require.Contains(t, due[0].Reason.String(), "not as it should be")
+	require.Empty(t, first(Look{Day: today}), "of nothing")
 }
