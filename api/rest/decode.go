@@ -20,6 +20,10 @@ var errSyntax = errors.New("cannot be read")
 // maxDepth is how deep a document may nest; none of ours needs ten.
 const maxDepth = 32
 
+// maxObjects is how many objects a document may hold: a long list of empty ones
+// would take two hundred times its size.
+const maxObjects = 20_000
+
 // read reads the body as JSON into v: UTF-8, one value, no unknown or repeated
 // key, not nested beyond maxDepth.
 func (s *server) read(c echo.Context, v any) error {
@@ -35,7 +39,14 @@ func (s *server) body(c echo.Context, limit int64, types ...string) ([]byte, err
 	if err := wantType(c.Request(), types); err != nil {
 		return nil, err
 	}
-	b, err := io.ReadAll(http.MaxBytesReader(c.Response(), c.Request().Body, limit))
+	r := c.Request()
+	if r.ContentLength > limit { // told beforehand: not a byte is read
+		c.Response().Header().Set("Connection", "close")
+		return nil, &http.MaxBytesError{Limit: limit}
+	}
+	var whole bytes.Buffer
+	whole.Grow(int(max(r.ContentLength, 0)) + bytes.MinRead)
+	_, err := whole.ReadFrom(http.MaxBytesReader(c.Response(), r.Body, limit))
 	var large *http.MaxBytesError
 	if err != nil && !errors.As(err, &large) { // the link broke: no fault of ours
 		return nil, fmt.Errorf("body %w: it ended early: %w", errSyntax, err)
@@ -43,7 +54,7 @@ func (s *server) body(c echo.Context, limit int64, types ...string) ([]byte, err
 	if err != nil {
 		return nil, err
 	}
-	return b, nil
+	return whole.Bytes(), nil
 }
 
 func wantType(r *http.Request, types []string) error {
@@ -107,6 +118,7 @@ func checkKeys(body []byte) error {
 	d := json.NewDecoder(bytes.NewReader(body))
 	d.UseNumber()
 	var open []level
+	objects := 0
 	for n := 0; ; n++ {
 		token, err := d.Token()
 		if errors.Is(err, io.EOF) && n > 0 && len(open) == 0 {
@@ -117,6 +129,11 @@ func checkKeys(body []byte) error {
 		}
 		if n > 0 && len(open) == 0 {
 			return fmt.Errorf("body %w: byte %d: a second value", errSyntax, d.InputOffset())
+		}
+		if token == json.Delim('{') {
+			if objects++; objects > maxObjects {
+				return echo.NewHTTPError(http.StatusRequestEntityTooLarge, fmt.Sprintf("more than %d objects: send them in parts", maxObjects))
+			}
 		}
 		if open, err = step(open, token); err != nil {
 			return fmt.Errorf("body %w: byte %d: %w", errSyntax, d.InputOffset(), err)

@@ -21,7 +21,7 @@ type Options struct {
 	// page of another site can reach a boat's server by a name of its own.
 	Hosts []string
 	// MaxBody is the largest JSON body in bytes; default 4 MB. Files (CSV,
-	// GPX) may be ten times as large.
+	// GPX) may be three times as large.
 	MaxBody int64
 	// PlanTime is the longest a plan may take; default 60 s.
 	PlanTime time.Duration
@@ -41,7 +41,7 @@ type Options struct {
 const (
 	defaultMaxBody  = 4 << 20
 	defaultPlanTime = time.Minute
-	filesTimes      = 10
+	filesTimes      = 3
 )
 
 type server struct {

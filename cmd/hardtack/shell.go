@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -56,10 +57,18 @@ func (sh *shell) open(name string) (io.ReadCloser, error) {
 }
 
 // to writes a file in one go, or standard output when name is empty or "-".
-// The file appears whole or not at all.
+// The file appears whole or not at all. What is no file, a device or a pipe, is
+// written to and stays what it is.
 func (sh *shell) to(name string, write func(io.Writer) error) (err error) {
 	if name == "" || name == "-" {
 		return write(sh.out)
+	}
+	if info, err := os.Stat(name); err == nil && !info.Mode().IsRegular() {
+		f, err := os.OpenFile(name, os.O_WRONLY, 0)
+		if err != nil {
+			return err
+		}
+		return errors.Join(write(f), f.Close())
 	}
 	f, err := os.CreateTemp(filepath.Dir(name), ".hardtack-*")
 	if err != nil {

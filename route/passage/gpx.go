@@ -1,6 +1,7 @@
 package passage
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -20,9 +21,9 @@ import (
 var ErrGPX = errors.New("GPX file cannot be read as a voyage")
 
 const (
-	maxGPXBytes  = 32 << 20
-	maxGPXPoints = 200_000
-	maxRoute     = 2000 // points of a route, each looked up among all ports
+	maxGPXBytes  = 12 << 20
+	maxGPXPoints = 50_000 // a track of fourteen hours by the second
+	maxRoute     = 2000   // points of a route, each looked up among all ports
 
 	// snapNM is how near a port a point counts as a call there, endNM for the
 	// first and the last point, namedNM when it bears the port's name.
@@ -39,11 +40,17 @@ const (
 // The notes say what was taken for what. A file that cannot be used is ErrGPX,
 // which says why and at which point.
 func ReadGPX(r io.Reader, g *port.Gazetteer) (route.Voyage, []wording.Remark, error) {
-	limited := &io.LimitedReader{R: r, N: maxGPXBytes + 1}
-	file, err := gpx.Read(limited)
-	if limited.N <= 0 {
-		return route.Voyage{}, nil, fmt.Errorf("%w: longer than %d bytes", ErrGPX, maxGPXBytes)
+	whole, err := io.ReadAll(io.LimitReader(r, maxGPXBytes+1))
+	if err == nil && len(whole) > maxGPXBytes {
+		err = fmt.Errorf("longer than %d bytes", maxGPXBytes)
 	}
+	if err == nil {
+		err = shape(whole)
+	}
+	if err != nil {
+		return route.Voyage{}, nil, fmt.Errorf("%w: %w", ErrGPX, err)
+	}
+	file, err := gpx.Read(bytes.NewReader(whole))
 	if err != nil {
 		return route.Voyage{}, nil, fmt.Errorf("%w: %w", ErrGPX, err)
 	}
