@@ -224,6 +224,9 @@ func (q *request) details(f *Frame, line shopping.Line) []string {
 	if !line.EatenBy.IsZero() {
 		out = append(out, q.say("shop.until", f.Date(line.EatenBy)))
 	}
+	if len(line.Why) > 0 {
+		out = append(out, q.say("shop.why", strings.Join(f.TellAll(line.Why), "; ")))
+	}
 	for _, p := range line.Labels {
 		out = append(out, f.Tell(p.Remark()))
 	}

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"io"
-
 	"hardtack/api"
 	"hardtack/route/shopping"
 )
@@ -11,6 +9,7 @@ type listCmd struct {
 	Voyage string `arg:"" optional:"" help:"The voyage; default the only one."`
 	Stop   int    `help:"One stop only, counted from 0." default:"-1"`
 	HTML   string `name:"html" help:"Write one self-contained page for the phone." placeholder:"FILE"`
+	Why    bool   `help:"Instead say of each line why it is bought there, and no more of it."`
 	Out    string `short:"o" help:"Write the printed lists here; default standard output." placeholder:"FILE"`
 }
 
@@ -51,5 +50,8 @@ func (c *listCmd) write(sh *shell, lists shopping.Lists) error {
 	if sh.json {
 		return sh.to(c.Out, jsonOf(lists))
 	}
-	return sh.to(c.Out, func(w io.Writer) error { return lists.WriteText(w) })
+	if c.Why {
+		return sh.to(c.Out, lists.WriteWhy)
+	}
+	return sh.to(c.Out, lists.WriteText)
 }

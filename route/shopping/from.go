@@ -23,6 +23,8 @@ type maker struct {
 	needs map[string]string // brief item → need
 	order map[pricing.ItemID]int
 	ends  map[string]float64 // purchase → moment its last piece is eaten
+
+	reasons map[string]plan.Reason // by purchase
 }
 
 // FromPlan makes the lists of a plan. The plan must belong to the brief and
@@ -38,6 +40,7 @@ func FromPlan(in Input) Lists {
 		m.order[id] = k
 	}
 	m.ends = lastEaten(in.Brief, in.Plan)
+	m.reasons = reasons(in.Brief, in.Plan)
 	out := Lists{Title: in.Title, Home: in.Notes.Home, RateDay: in.Notes.RateDay, GuessShare: in.Notes.GuessShare(in.Plan)}
 	lasts := brief.EnduranceOf(in.Brief, in.Notes, in.Plan)
 	for s := range in.Brief.Stops {
@@ -147,6 +150,7 @@ func (m *maker) line(s int, id pricing.ItemID, buys []plan.Purchase) Line {
 	if until > 0 {
 		l.EatenBy = m.day(until)
 	}
+	l.Why = m.why(l, buys)
 	l.When = whenToBuy(i, l.Stow)
 	l.Hint, l.Look, l.Handle = i.BuyHint, append(m.goods(i, buys), look(i)...), m.handle(i, l)
 	l.Labels = m.labels(i, buys, until)

@@ -104,6 +104,7 @@ type Line struct {
 	Hint     string           `json:"hint,omitempty"`    // what to look for in this very item
 	Look     []wording.Remark `json:"look,omitempty"`    // what to look for in its kind
 	Handle   []wording.Remark `json:"handle,omitempty"`  // what to do with it aboard
+	Why      []wording.Remark `json:"why,omitempty"`     // it is bought here, and no more of it: read off the plan
 	Labels   []Label          `json:"labels,omitempty"`  // for whom to read the label
 	Instead  []Instead        `json:"instead,omitempty"`
 	EatenBy  calendar.Day     `json:"eaten_by,omitzero"` // last day any of it is planned to be eaten

@@ -237,6 +237,9 @@ func (s speech) details(x Line) []string {
 	if x.Spare > 0 {
 		out = append(out, s.say("list.spare", weighed(x.Spare, x.Unit)))
 	}
+	if x.surprising() {
+		out = append(out, s.say("list.why", wording.Text(s.why(x))))
+	}
 	if len(x.Instead) > 0 {
 		var names []string
 		for _, i := range x.Instead {
@@ -245,6 +248,15 @@ func (s speech) details(x Line) []string {
 		out = append(out, s.say("list.or", wording.Text(strings.Join(names, "; "))))
 	}
 	return out
+}
+
+// why is why a line is bought here.
+func (s speech) why(x Line) string {
+	var parts []string
+	for _, r := range x.Why {
+		parts = append(parts, s.Say(r))
+	}
+	return strings.Join(parts, "; ")
 }
 
 func (s speech) instead(i Instead) string {
