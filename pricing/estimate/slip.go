@@ -64,7 +64,7 @@ func (s slip) suggestion(r *pricing.Report) string {
 // and is questioned sooner.
 const (
 	slipEnough  = 1.1
-	grossEnough = 0.25
+	grossEnough = 0.3
 	grossFactor = 2.7
 	slipNu      = 8
 	agreeDays   = 60
