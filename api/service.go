@@ -46,11 +46,17 @@ type Options struct {
 	// Many is from how many reports on prices are estimated from sums, which
 	// need no memory for each report; default 300,000.
 	Many int
+	// Codec of messages to other databases, which takes tens of megabytes:
+	// several services may share one. Default: one of its own, once it is needed.
+	Codec *exchange.Codec
 }
 
 // New makes a Service on an open database and the data the program comes with.
 func New(d *db.DB, w *World, o Options) *Service {
 	s := &Service{db: d, world: w, now: o.Now, newID: o.NewID, public: o.Public, many: o.Many, hashing: make(chan struct{}, 2), codec: sync.OnceValues(exchange.NewCodec)}
+	if o.Codec != nil {
+		s.codec = func() (*exchange.Codec, error) { return o.Codec, nil }
+	}
 	if s.now == nil {
 		s.now = time.Now
 	}
