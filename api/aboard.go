@@ -11,6 +11,7 @@ import (
 	"hardtack/pricing"
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/money"
 	"hardtack/route/inventory"
 	"hardtack/route/vessel"
 )
@@ -30,6 +31,9 @@ type LotEntry struct {
 
 	For  inventory.Purpose `json:"for,omitempty"` // barter, emergency, bonded; empty: to be eaten
 	Note string            `json:"note,omitempty"`
+
+	Paid     string `json:"paid,omitempty"` // for all of it, in Currency; goes into the stores book
+	Currency string `json:"currency,omitempty"`
 }
 
 // LotEntryOf writes a lot as an entry that would give the same lot.
@@ -90,6 +94,10 @@ func (s *Service) Change(ctx context.Context, vesselID string, c ChangeAboard) (
 	if err != nil {
 		return Kept[[]inventory.Lot]{}, err
 	}
+	paid, err := paidOf(c.Add, add)
+	if err != nil {
+		return Kept[[]inventory.Lot]{}, err
+	}
 	set, err := s.lots(b, c.Set)
 	if err != nil {
 		return Kept[[]inventory.Lot]{}, err
@@ -104,7 +112,7 @@ func (s *Service) Change(ctx context.Context, vesselID string, c ChangeAboard) (
 		if err != nil {
 			return Kept[[]inventory.Lot]{}, fmt.Errorf("aboard %s: %w; nothing was changed", vesselID, err)
 		}
-		kept, err := s.book(ctx, b, lots, s.comings(was, add), revision)
+		kept, err := s.book(ctx, b, lots, s.comings(was, add, paid), revision)
 		if !errors.Is(err, ErrStale) || n == 5 {
 			return kept, err
 		}
@@ -177,8 +185,18 @@ func (s *Service) lots(b inventory.Boat, entries []LotEntry) ([]inventory.Lot, e
 	return out, fs.err("aboard")
 }
 
+// paidOf is what was said to be paid for lots, by their ids.
+func paidOf(entries []LotEntry, lots []inventory.Lot) (map[string]money.Amount, error) {
+	var rd reader
+	out := map[string]money.Amount{}
+	for i, e := range entries {
+		out[lots[i].ID] = rd.spent(fmt.Sprintf("lots[%d].", i), e.Paid, e.Currency)
+	}
+	return out, rd.faults.err("aboard")
+}
+
 // comings are the lines of the stores book for lots that were not there.
-func (s *Service) comings(was, add []inventory.Lot) []inventory.Move {
+func (s *Service) comings(was, add []inventory.Lot, paid map[string]money.Amount) []inventory.Move {
 	var out []inventory.Move
 	for _, l := range add {
 		if slices.ContainsFunc(was, func(o inventory.Lot) bool { return o.ID == l.ID }) {
@@ -190,6 +208,7 @@ func (s *Service) comings(was, add []inventory.Lot) []inventory.Move {
 		}
 		out = append(out, inventory.Move{
 			ID: s.newID(), Day: day, Kind: inventory.Bought, Lot: l.ID, Item: l.Item, Quantity: l.Quantity, To: l.Place(), For: l.For, Port: l.Port,
+			Paid: paid[l.ID],
 		})
 	}
 	return out

@@ -33,7 +33,7 @@ func (s *Service) PutVessel(ctx context.Context, v vessel.Vessel, expect int64) 
 
 // DeleteVessel takes a vessel away; what was aboard stays kept under its id.
 func (s *Service) DeleteVessel(ctx context.Context, id string, expect int64) error {
-	return s.db.Delete(ctx, db.KindVessel, id, expect)
+	return s.db.Delete(ctx, db.KindVessel, id, expect, db.KindWorth)
 }
 
 // Crew gives a crew, ErrNotFound when there is none of that id.

@@ -10,6 +10,8 @@ type Landing struct {
 	Receipt Receipt    // its lines may be empty
 	Vessel  string     // where the lots go
 	Lots    []LotEntry // with ids of their own, so that a repeat changes nothing
+	Voyage  string     // whose plan says up to which price buying was worth it; empty: nobody's
+	Stop    int        // of that plan
 }
 
 // Landed is what came of it.
@@ -41,6 +43,9 @@ func (s *Service) BringAboard(ctx context.Context, l Landing) (Landed, error) {
 	}
 	if len(l.Lots) > 0 {
 		if _, err := s.Change(ctx, l.Vessel, ChangeAboard{Add: l.Lots}); err != nil {
+			return out, err
+		}
+		if err := s.keepWorth(ctx, l); err != nil {
 			return out, err
 		}
 		out.Lots = len(l.Lots)

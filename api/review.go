@@ -75,6 +75,9 @@ func (s *Service) reviewInput(ctx context.Context, vesselID string, o ReviewOpti
 	if err := s.marks(ctx, vesselID, in); err != nil {
 		return in, err
 	}
+	if in.Worth, err = s.worthKept(ctx, vesselID); err != nil {
+		return in, err
+	}
 	in.Home, err = s.homeMoney(ctx, o.Home)
 	return in, err
 }

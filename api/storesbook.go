@@ -99,7 +99,7 @@ func (s *Service) act(ctx context.Context, e ActEntry, lots []inventory.Lot) (in
 	}
 	a.Quantity = rd.amount("amount", e.Amount, it.Unit, known)
 	a.Pack = rd.amount("pack", e.Pack, it.Unit, known)
-	a.Paid = rd.spent(e)
+	a.Paid = rd.spent("", e.Paid, e.Currency)
 	rd.text("party", e.Party, maxName)
 	rd.text("note", e.Note, maxNote)
 	return a, rd.faults.err("stores book")
@@ -117,18 +117,18 @@ func (rd *reader) amount(path, text string, u measure.Unit, known bool) measure.
 }
 
 // spent is what was paid, if it was said.
-func (rd *reader) spent(e ActEntry) money.Amount {
-	if e.Paid == "" && e.Currency == "" {
+func (rd *reader) spent(path, paid, currency string) money.Amount {
+	if paid == "" && currency == "" {
 		return money.Amount{}
 	}
-	c := money.Currency(e.Currency)
+	c := money.Currency(currency)
 	if err := money.CheckCurrency(c); err != nil {
-		rd.faults.add("currency", quote(e.Currency), "an ISO 4217 code such as EUR, beside what was paid")
+		rd.faults.add(path+"currency", quote(currency), "an ISO 4217 code such as EUR, beside what was paid")
 		return money.Amount{}
 	}
-	a, err := money.Parse(e.Paid, c)
+	a, err := money.Parse(paid, c)
 	if err != nil || a.Minor < 0 || a.Minor > maxMinor {
-		rd.faults.add("paid", quote(e.Paid), "a sum in "+string(c)+", not below 0")
+		rd.faults.add(path+"paid", quote(paid), "a sum in "+string(c)+", not below 0")
 	}
 	return a
 }

@@ -28,7 +28,8 @@ const (
 	KindPlan       Kind = "plan"
 	KindDraft      Kind = "draft" // a list being shopped, as typed so far
 	KindAisles     Kind = "aisles"
-	KindUndo       Kind = "undo" // what an import brought
+	KindUndo       Kind = "undo"  // what an import brought
+	KindWorth      Kind = "worth" // up to which price what was bought was worth it, by vessel
 )
 
 // Document is a JSON text with an id of its own and a revision: the number of

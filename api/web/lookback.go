@@ -22,6 +22,7 @@ type lookbackPage struct {
 	Needs          []lookNeed
 	Lost           []lookLost
 	Bargains       []lookBargain
+	WalkAway       string
 	Ledger         []lookAccount
 	Learned, Marks []string
 	Tables         []link
@@ -118,6 +119,15 @@ func (q *request) fillLookback(f *Frame, p *lookbackPage, r review.Review) {
 	}
 	for _, b := range r.Bargains[:min(len(r.Bargains), 20)] {
 		p.Bargains = append(p.Bargains, lookBargain{q.words.Item(b.Item, b.Name), f.Num(b.Price, 2), f.Num(b.Other, 2), f.Num(max(b.Saved, -b.Saved), 2), b.Day, b.Saved < 0})
+	}
+	if w := r.WalkAway; w.Kept+w.Over > 0 {
+		p.WalkAway = q.say("look.walk", w.Kept, w.Kept+w.Over, f.Num(w.Saved, 2))
+		if w.Over > 0 {
+			p.WalkAway += " " + q.say("look.walk.over", w.Over, f.Num(w.Cost, 2))
+		}
+		if w.Again > 0 {
+			p.WalkAway += " " + q.say("look.walk.again", w.Again, w.Dearer)
+		}
 	}
 	for _, a := range r.Ledger {
 		p.Ledger = append(p.Ledger, q.account(f, a))

@@ -152,6 +152,7 @@ func (q *request) land(l shopping.List, p *receiptPage, x api.Planned) error {
 		return err
 	}
 	landing := api.Landing{
+		Voyage: x.Voyage, Stop: l.Stop,
 		Vessel:  set.Value.Vessel,
 		Receipt: api.Receipt{ID: p.Receipt, Port: string(l.Port), Day: day, Currency: string(p.Currency), Shop: p.Shop, Reporter: me},
 	}
@@ -168,6 +169,9 @@ func (q *request) land(l shopping.List, p *receiptPage, x api.Planned) error {
 		}
 		if r.lot != nil {
 			r.lot.Bought, r.lot.Port = day, string(l.Port)
+			if r.minor > 0 {
+				r.lot.Paid, r.lot.Currency = money.Amount{Minor: r.minor, Currency: p.Currency}.Decimal(), string(p.Currency)
+			}
 			landing.Lots = append(landing.Lots, *r.lot)
 		}
 	}

@@ -30,6 +30,7 @@ type Input struct {
 	Records   []usage.Record
 	Rates     usage.Rates
 	Log       []logbook.Entry
+	Worth     map[string]float64                               // of lots: up to which price of an item-unit buying was worth it, home currency
 	Home      func(money.Amount, calendar.Day) (float64, bool) // in the home currency of that day
 }
 
@@ -46,6 +47,7 @@ type Review struct {
 	Needs      []Need       `json:"needs"`
 	Lost       []Lost       `json:"lost"`     // by cause and place, the dearest first
 	Bargains   []Bargain    `json:"bargains"` // purchases that were cheap against the others of the time
+	WalkAway   WalkAway     `json:"walk_away"`
 	Ledger     []Account    `json:"ledger"`
 	Marks      []Marked     `json:"marks"` // what ran out, was left over or hated, as the counts say
 	Words      []string     `json:"words"` // next season's list
@@ -86,6 +88,7 @@ func Of(in Input) Review {
 	r.lost(in, paid)
 	r.needs(in)
 	r.Bargains = bargains(in)
+	r.WalkAway = walkAway(in)
 	r.Ledger = Ledger(in.Moves, in.Catalogue)
 	r.WaterL = per(waterUsed(in), r.PersonDays)
 	r.PerDay, r.Litres = per(r.Spent, r.PersonDays), per(r.Litres, r.PersonDays)
@@ -191,6 +194,9 @@ func words(in Input, r Review) []string {
 	}
 	for _, m := range r.Marks {
 		out = append(out, fmt.Sprintf(markWords[m.Mark], m.Name))
+	}
+	if text := r.WalkAway.Words(); text != "" {
+		out = append(out, text)
 	}
 	for _, l := range r.Lost {
 		out = append(out, fmt.Sprintf("%.1f kg lost to %s in %s (%s).", l.Kg, l.Cause, l.Place, remedy(l.Cause)))

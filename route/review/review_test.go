@@ -1,6 +1,7 @@
 package review
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -121,3 +122,31 @@ func TestNothingIsNothing(t *testing.T) {
 	require.Zero(t, r.PerDay+r.WaterL+r.Spent)
 	require.Empty(t, r.Words)
 }
+
+// Purchases beside their walk-away prices: kept ones saved what lies below,
+// broken ones cost what lies above, and later purchases say whether it paid.
+func TestWalkAwayPricesThatPaid(t *testing.T) {
+	t.Parallel()
+	buy := func(id string, day calendar.Day, item pricing.ItemID, kg, eur float64) inventory.Move {
+		paid, err := money.FromFloat(eur, "EUR")
+		require.NoError(t, err)
+		return inventory.Move{ID: id, Lot: id, Day: day, Kind: inventory.Bought, Item: item, Quantity: measure.Of(kg), Paid: paid}
+	}
+	in := Input{
+		From: 1, To: 100, Heads: func(calendar.Day, calendar.Day) float64 { return 100 },
+		Home: func(a money.Amount, _ calendar.Day) (float64, bool) { return a.Float(), true },
+		Moves: []inventory.Move{
+			buy("a", 1, "rice_white", 10, 15), buy("b", 20, "rice_white", 5, 12), buy("c", 30, "flour_white", 4, 8), buy("d", 40, "pasta_short", 1, 9),
+		},
+		Worth: map[string]float64{"a": 2, "b": 2, "c": 2.5},
+	}
+	w := walkAway(in)
+	require.Equal(t, WalkAway{Kept: 2, Saved: 10*0.5 + 4*0.5, Over: 1, Cost: 5 * 0.4, Again: 1, Dearer: 1}, WalkAway{w.Kept, round(w.Saved), w.Over, round(w.Cost), w.Again, w.Dearer})
+	require.Contains(t, w.Words(), "2 of 3 purchases kept theirs, 7.00 below them")
+	require.Contains(t, w.Words(), "1 were above and cost 2.00")
+	require.Contains(t, w.Words(), "of 1 bought again later 1 were dearer then")
+	in.Worth = nil
+	require.Empty(t, walkAway(in).Words(), "a price without a limit says nothing")
+}
+
+func round(x float64) float64 { return math.Round(x*1e6) / 1e6 }
