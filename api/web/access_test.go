@@ -20,6 +20,7 @@ import (
 var pagesToLookAt = []struct{ name, path string }{
 	{"season", demoVoyage},
 	{"edit", demoVoyage + "/edit"},
+	{"underway", demoVoyage + "/under-way"},
 	{"ashore", demoVoyage + "/ashore"},
 	{"shop", demoVoyage + "/ashore/1"},
 	{"aisles", "/aisles"},

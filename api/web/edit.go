@@ -114,6 +114,9 @@ func (q *request) replan(v route.Voyage, p *editPage) error {
 	if err != nil {
 		return err
 	}
+	if was && q.svc.Today() > before.Value.Notes.Start { // the rest of it, from what is aboard now
+		return q.goTo("voyage", v.ID, "under-way")
+	}
 	after, err := q.svc.Plan(q.r.Context(), v.ID, q.opts.Plan)
 	if err != nil {
 		return err

@@ -12,7 +12,7 @@ import (
 
 // views are the struct of each page.
 var views = map[string]view{
-	"start": &startPage{}, "edit": &editPage{}, "ashore": &ashorePage{}, "aisles": &aislesPage{},
+	"start": &startPage{}, "underway": &underwayPage{}, "edit": &editPage{}, "ashore": &ashorePage{}, "aisles": &aislesPage{},
 	"boat": &boatPage{}, "papers": &papersPage{}, "sheet": &sheetPage{}, "first": &firstPage{},
 	"need": &needPage{}, "risk": &riskPage{}, "report": &reportPage{}, "asked": &askedPage{}, "chart": &chartPage{}, "import": &importPage{},
 	"prices": &pricesPage{}, "cell": &cellPage{}, "ahead": &aheadPage{}, "shop": &shopPage{}, "receipt": &receiptPage{}, "season": &seasonPage{}, "prefs": &prefsPage{}, "problem": &problemPage{},

@@ -10,6 +10,8 @@ func (s *site) routes() []endpoint {
 		{"POST /voyage/{voyage}/binds", s.postBinds},
 		{"GET /voyage/{voyage}/edit", s.getEdit},
 		{"POST /voyage/{voyage}/edit", s.postEdit},
+		{"GET /voyage/{voyage}/under-way", s.getUnderway},
+		{"POST /voyage/{voyage}/under-way", s.postUnderway},
 		{"GET /voyage/{voyage}/ashore", s.getAshore},
 		{"GET /voyage/{voyage}/ashore/{stop}", s.getShop},
 		{"POST /voyage/{voyage}/ashore/{stop}", s.postShop},
