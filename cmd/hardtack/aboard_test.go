@@ -2,6 +2,8 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -252,4 +254,65 @@ func TestCautionsAreThere(t *testing.T) {
 		json := u.ok(append([]string{"--json", "aboard"}, tt.args...)...)
 		require.Contains(t, strings.ToLower(json), "caution", "%v as JSON", tt.args)
 	}
+}
+
+// From end to end: a brief by the list; a passage walked and counted; the next
+// brief is reckoned with what was used, to the gram, and next season's list
+// says in words by how much.
+func TestAPassageCountedChangesTheNextBrief(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	u.boat()
+	atSea := func() map[string]float64 {
+		t.Helper()
+		file := filepath.Join(u.home, "brief.json")
+		u.ok("brief", "-o", file)
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		var b struct {
+			Needs []struct {
+				ID  string    `json:"id"`
+				Sea []float64 `json:"use_at_sea"`
+			} `json:"needs"`
+		}
+		require.NoError(t, json.Unmarshal(text, &b))
+		out := map[string]float64{}
+		for _, n := range b.Needs {
+			for _, x := range n.Sea {
+				out[n.ID] += x
+			}
+		}
+		return out
+	}
+	before := atSea()
+	require.Positive(t, before["rice"])
+	count := func(day, text string) string {
+		return u.ok("aboard", "count", u.file("c.csv", "item,space,amount\n"+text), "--day", day, "--partial")
+	}
+	count("2026-06-01", "rice_white,port,20 kg\nsponges,port,9\n")
+	said := count("2026-07-31", "rice_white,port,17.5 kg\nsponges,port,5\n") // 2.5 kg by two people in sixty days
+	require.Contains(t, said, "2.5 kg used in 60 days")
+	var used struct {
+		Learned []struct {
+			Need             string
+			Rate, List, Over float64
+			Boat             bool
+			Words            string
+		}
+		Appetite struct{ Factor, Trust float64 }
+	}
+	require.NoError(t, json.Unmarshal([]byte(u.ok("--json", "aboard", "usage", "--person-days", "1000")), &used))
+	after := atSea()
+	require.Len(t, used.Learned, 2)
+	for _, l := range used.Learned {
+		require.InDelta(t, l.Rate/l.List, after[l.Need]/before[l.Need], 1e-6, "%s: the brief uses the learned rate", l.Need)
+	}
+	rice := used.Learned[0]
+	require.Equal(t, "rice", rice.Need)
+	require.Contains(t, rice.Words, fmt.Sprintf("buy %.0f kg less over 1000 person-days", (rice.List-rice.Rate)*1000))
+	require.True(t, used.Learned[1].Boat)
+	require.InDelta(t, 500, used.Learned[1].Over, 1e-9, "a need of the boat is counted by the day")
+	require.Less(t, used.Appetite.Factor, 1.0)
+	require.Less(t, after["salad-veg"], before["salad-veg"], "who eats little of what was counted is thought to eat less of the rest")
+	require.Contains(t, u.ok("aboard", "review", "--from", "2026-06-01"), "Rice: we use", "next season's list has it")
 }
