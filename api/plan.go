@@ -203,7 +203,7 @@ func (s *Service) Plan(ctx context.Context, voyage string, o PlanOptions) (Kept[
 		return Kept[Planned]{}, err
 	}
 	began := s.now()
-	p, err := s.solve(ctx, b.briefed, o)
+	p, err := s.solve(ctx, voyage, b.briefed, o)
 	if err != nil {
 		return Kept[Planned]{}, fmt.Errorf("plan voyage %s: %w", voyage, err)
 	}
@@ -218,7 +218,7 @@ func (s *Service) Plan(ctx context.Context, voyage string, o PlanOptions) (Kept[
 	return put(ctx, s, db.KindPlan, voyage, done, AnyRevision)
 }
 
-func (s *Service) solve(ctx context.Context, b Briefed, o PlanOptions) (plan.Plan, error) {
+func (s *Service) solve(ctx context.Context, voyage string, b Briefed, o PlanOptions) (plan.Plan, error) {
 	first, second := o.Time, time.Duration(0)
 	if o.Careful {
 		first, second = o.Time/2, o.Time/2 // the plain plan for its bound, then the careful one
@@ -229,7 +229,7 @@ func (s *Service) solve(ctx context.Context, b Briefed, o PlanOptions) (plan.Pla
 	if err != nil || !o.Careful {
 		return p, err
 	}
-	d, err := s.doubt(ctx, b)
+	d, err := s.doubt(ctx, voyage, b)
 	if err != nil {
 		return p, err
 	}

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 
-	"hardtack/pricing"
 	"hardtack/route/plan"
 	"hardtack/route/risk"
 )
@@ -72,7 +71,7 @@ func (s *Service) Risk(ctx context.Context, voyage string, o RiskOptions) (Risky
 		return Risky{}, err
 	}
 	p := kept.Value
-	d, err := s.doubt(ctx, Briefed{p.Brief, p.Notes})
+	d, err := s.doubt(ctx, voyage, Briefed{p.Brief, p.Notes})
 	if err != nil {
 		return Risky{}, err
 	}
@@ -134,16 +133,4 @@ func riskOf(ctx context.Context, b plan.Brief, d risk.Doubt, p plan.Plan, o Risk
 		}
 	}
 	return out, nil
-}
-
-// doubt is what is not known of a brief.
-func (s *Service) doubt(ctx context.Context, b Briefed) (risk.Doubt, error) {
-	p, err := s.place(ctx)
-	if err != nil {
-		return risk.Doubt{}, err
-	}
-	return risk.Of(b.Brief, b.Notes, risk.Sources{Catalogue: s.world.Catalogue, Island: func(id pricing.PortID) string {
-		q, _ := p.gazetteer.Port(id)
-		return q.Island
-	}}), nil
 }

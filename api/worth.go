@@ -47,7 +47,7 @@ func (s *Service) Worth(ctx context.Context, voyage, item string, stop int) (Wor
 	if k < 0 {
 		return Worth{}, fmt.Errorf("item %q in the last plan of voyage %s: %w", item, voyage, ErrNotFound)
 	}
-	d, err := s.doubt(ctx, Briefed{p.Brief, p.Notes})
+	d, err := s.doubt(ctx, voyage, Briefed{p.Brief, p.Notes})
 	if err != nil {
 		return Worth{}, err
 	}

@@ -34,7 +34,7 @@ type logRow struct {
 var kindKeys = map[logbook.Kind]string{
 	logbook.WaterLevel: "water_level", logbook.WaterFilled: "water_filled", logbook.WaterMade: "water_made", logbook.Rain: "rain",
 	logbook.WaterLost: "water_lost", logbook.GasSwap: "gas_swap", logbook.GasFilled: "gas_filled", logbook.Guests: "guests",
-	logbook.Ashore: "ashore", logbook.Temperature: "temperature", logbook.FridgeOff: "fridge_off", logbook.PestSeen: "pest",
+	logbook.Ashore: "ashore", logbook.Temperature: "temperature", logbook.Sailed: "passage", logbook.FridgeOff: "fridge_off", logbook.PestSeen: "pest",
 	logbook.Condition: "condition", logbook.Wanted: "wanted", logbook.Kept: "plan", logbook.Remark: "remark",
 }
 
@@ -81,7 +81,7 @@ func (q *request) logRow(f *Frame, e logbook.Entry) logRow {
 		row.Amount = f.Much(e.Amount, measure.Kilogram)
 	case logbook.Temperature:
 		row.Amount = f.point(trim(e.Amount, 1)) + " °C"
-	case logbook.Guests, logbook.Ashore, logbook.FridgeOff:
+	case logbook.Guests, logbook.Ashore, logbook.FridgeOff, logbook.Sailed:
 		row.Amount = f.point(trim(e.Amount, 1))
 	}
 	return row

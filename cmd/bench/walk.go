@@ -27,8 +27,8 @@ func (c *walkCmd) Run(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	fmt.Println("| brief | plan | shopping | spent | 10 % | 90 % | short | in all | against plain | A short | B short | s computed | solves would take |")
-	fmt.Println("|---|---|---|---|---|---|---|---|---|---|---|---|---|")
+	fmt.Println("| brief | plan | shopping | spent | 10 % | 90 % | short | in all | against plain | A, seasons | A, stays and legs | B | C | on no shelf | s computed | solves would take |")
+	fmt.Println("|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|")
 	for i, b := range briefs {
 		if err := c.rows(ctx, names[i], b); err != nil {
 			return fmt.Errorf("%s: %w", names[i], err)
@@ -72,6 +72,15 @@ func (c *walkCmd) rows(ctx context.Context, name string, b plan.Brief) error {
 	if err != nil {
 		return err
 	}
+	choice, err := risk.Prefer(ctx, b, d, plain, careful)
+	if err != nil {
+		return err
+	}
+	if choice.Careful {
+		name += ", careful chosen"
+	} else {
+		name += ", plain chosen"
+	}
 	var first *risk.Walked
 	for _, p := range []struct {
 		name string
@@ -94,7 +103,11 @@ func (c *walkCmd) rows(ctx context.Context, name string, b plan.Brief) error {
 
 func row(brief, plan, how string, w *risk.Walked, d risk.Difference, took, solves time.Duration) {
 	r := w.Report()
-	fmt.Printf("| %s | %s | %s | %.0f | %.0f | %.0f | %.0f | %.0f | %+.0f ± %.0f | %.1f %% | %.1f %% | %.1f | %.1f h |\n", brief, plan, how,
+	most := 0.0 // of any class
+	for _, c := range r.Periods {
+		most = max(most, c.Bare)
+	}
+	fmt.Printf("| %s | %s | %s | %.0f | %.0f | %.0f | %.0f | %.0f | %+.0f ± %.0f | %.1f %% | %.2f %% | %.2f %% | %.2f %% | %.2f %% | %.1f | %.1f h |\n", brief, plan, how,
 		r.Spent.Mean, r.Spent.P10, r.Spent.P90, r.Shortage.Mean, r.Total.Mean, d.Total.Mean, d.Total.Error,
-		100*r.Classes["A"].Seen, 100*r.Classes["B"].Seen, took.Seconds(), solves.Hours())
+		100*r.Classes["A"].Seen, 100*r.Periods["A"].Short, 100*r.Periods["B"].Short, 100*r.Periods["C"].Short, 100*most, took.Seconds(), solves.Hours())
 }

@@ -33,6 +33,7 @@ const (
 	Guests      Kind = "guests"       // person-days eaten aboard by others than the crew
 	Ashore      Kind = "ashore"       // person-days of food eaten ashore
 	Temperature Kind = "temperature"  // °C, at Place
+	Sailed      Kind = "passage"      // days the passage took that ended at Place, a port
 	FridgeOff   Kind = "fridge off"   // hours without cold
 	PestSeen    Kind = "pest"         // in Item at Place
 	Condition   Kind = "condition"    // how Item at Place looks: sprouting, soft, rusty
@@ -44,7 +45,7 @@ const (
 // Kinds lists them all.
 func Kinds() []Kind {
 	return []Kind{
-		WaterLevel, WaterFilled, WaterMade, Rain, WaterLost, GasSwap, GasFilled, Guests, Ashore, Temperature, FridgeOff,
+		WaterLevel, WaterFilled, WaterMade, Rain, WaterLost, GasSwap, GasFilled, Guests, Ashore, Temperature, Sailed, FridgeOff,
 		PestSeen, Condition, Wanted, Kept, Remark,
 	}
 }
@@ -52,7 +53,7 @@ func Kinds() []Kind {
 // measured are the kinds that are nothing without an amount, and its range.
 var measured = map[Kind][2]float64{
 	WaterLevel: {0, 20_000}, WaterFilled: {0, 20_000}, WaterMade: {0, 20_000}, Rain: {0, 20_000}, WaterLost: {0, 20_000},
-	GasSwap: {0.1, 50}, GasFilled: {0.1, 500}, Guests: {0, 1000}, Ashore: {0, 1000}, Temperature: {-40, 60}, FridgeOff: {0, 10_000},
+	GasSwap: {0.1, 50}, GasFilled: {0.1, 500}, Guests: {0, 1000}, Ashore: {0, 1000}, Temperature: {-40, 60}, Sailed: {0.01, 365}, FridgeOff: {0, 10_000},
 }
 
 // Entry is one line of the log: written once, never changed.

@@ -27,6 +27,7 @@ var ErrInput = errors.New("does not fit the brief")
 // Doubt is how far a season may stray from its brief.
 type Doubt struct {
 	Legs   []float64   // by leg: sd of the log of its days; 0 = as planned
+	Drift  float64     // log of how much longer than planned the boat's passages take in the mean of their logs; 0 = as planned
 	Supply []string    // by stop: whose ship brings the goods; stops of one ship find or miss a thing together; "" = its own
 	Needs  []NeedDoubt // by need of the brief
 }
@@ -140,6 +141,9 @@ func (d Doubt) check(b plan.Brief) error {
 	if len(d.Legs) != len(b.Stops)-1 || len(d.Supply) != len(b.Stops) || len(d.Needs) != len(b.Needs) {
 		return fmt.Errorf("doubt about %d legs, %d stops and %d needs: %w of %d stops and %d needs",
 			len(d.Legs), len(d.Supply), len(d.Needs), ErrInput, len(b.Stops), len(b.Needs))
+	}
+	if !(math.Abs(d.Drift) <= mostSpread) {
+		return fmt.Errorf("drift %v: %w: want -%v to %v", d.Drift, ErrInput, mostSpread, mostSpread)
 	}
 	spreads := slices.Clone(d.Legs)
 	for n, nd := range d.Needs {

@@ -18,6 +18,7 @@ type field struct {
 	trips   []int       // planned, by stop
 	slack   [][]float64 // by stop: room the plan leaves right after departure, as room
 	legs    []float64   // sd of the log of days
+	drift   float64     // factor on them
 	supply  []int       // by stop: number of the ship
 	careful bool        // no more of what is not to run short is left to chance than allowed
 }
@@ -82,7 +83,7 @@ type lot struct {
 }
 
 func newField(b plan.Brief, d Doubt, p plan.Plan, policy Policy) (*field, error) {
-	f := &field{stops: b.Stops, legs: d.Legs, careful: policy == Careful, trips: make([]int, len(b.Stops))}
+	f := &field{stops: b.Stops, legs: d.Legs, drift: math.Exp(d.Drift), careful: policy == Careful, trips: make([]int, len(b.Stops))}
 	spaces := map[string]int{}
 	for i, s := range b.Stowage.Spaces {
 		spaces[s.ID] = i

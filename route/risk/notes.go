@@ -1,6 +1,8 @@
 package risk
 
 import (
+	"math"
+
 	"hardtack/pricing"
 	"hardtack/pricing/item"
 	"hardtack/route/brief"
@@ -12,7 +14,11 @@ import (
 type Sources struct {
 	Catalogue *item.Catalogue
 	Island    func(pricing.PortID) string // group of islands that one ship serves; "" = none
+	Passages  []Passage                   // of the boat's own log
 }
+
+// Passage is one that was made: days planned and taken.
+type Passage struct{ Planned, Took float64 }
 
 // Of is the doubt about a brief as its notes have it: spread and availability
 // of each estimate, necessity classes, the spread between crews of each group
@@ -25,6 +31,7 @@ func Of(b plan.Brief, n brief.Notes, src Sources) Doubt {
 			d.Supply[s] = src.Island(n.Stops[s].Port)
 		}
 	}
+	d.learn(src.Passages)
 	offers := map[soldAt]pricing.Estimate{}
 	for _, o := range n.Offers {
 		offers[soldAt{o.Item, o.Stop}] = o.Estimate
@@ -50,6 +57,22 @@ func Of(b plan.Brief, n brief.Notes, src Sources) Doubt {
 		}
 	}
 	return d
+}
+
+// learn corrects the usual spread of passages by those that were made.
+func (d *Doubt) learn(made []Passage) {
+	var logs []float64
+	for _, p := range made {
+		if p.Planned > 0 && p.Took > 0 {
+			logs = append(logs, math.Log(p.Took/p.Planned))
+		}
+	}
+	for l, usual := range d.Legs {
+		if usual > 0 {
+			x := chance.UsualLengths(usual).Learn(logs...)
+			d.Legs[l], d.Drift = min(x.Spread(), mostSpread), min(max(x.Mean, -1), 1)
+		}
+	}
 }
 
 // A crew that lies somewhere for long looks at the shelves every week; what is

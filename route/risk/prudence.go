@@ -76,7 +76,7 @@ func (n *need) useUntil(f *field, d NeedDoubt, stop, until int) chance.Shelf {
 		at := f.stops[q/2]
 		days, perDay, logSD := at.Depart-at.Arrive, n.in[q/2], 0.0
 		if q%2 == 1 {
-			days, perDay, logSD = f.stops[q/2+1].Arrive-at.Depart, n.sea[q/2], f.legs[q/2]
+			days, perDay, logSD = (f.stops[q/2+1].Arrive-at.Depart)*f.drift, n.sea[q/2], f.legs[q/2]
 		}
 		if days <= 0 || perDay == 0 {
 			continue

@@ -46,7 +46,7 @@ func short(b plan.Brief, d Doubt, n, leg int, wished float64) float64 {
 		return 0
 	}
 	cv := math.Hypot(d.Needs[n].Season, d.Needs[n].Day/math.Sqrt(max(days, 1)))
-	return chance.Demand{PerDay: perDay, CV: cv, Days: days, LogSD: d.Legs[leg]}.Quantile(wished) - perDay*days
+	return chance.Demand{PerDay: perDay, CV: cv, Days: days * math.Exp(d.Drift), LogSD: d.Legs[leg]}.Quantile(wished) - perDay*days
 }
 
 // Meeting is what a wished chance takes: the plan with reserves for it, and

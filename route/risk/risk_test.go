@@ -128,6 +128,7 @@ func TestWhatDoesNotFitIsRefused(t *testing.T) {
 	p := plantest.Solved(t, b, 1000)
 	for name, spoil := range map[string]func(*plan.Brief, *Doubt, *plan.Plan, *Options){
 		"a leg too many":          func(_ *plan.Brief, d *Doubt, _ *plan.Plan, _ *Options) { d.Legs = append(d.Legs, 0.1) },
+		"a boat that never comes": func(_ *plan.Brief, d *Doubt, _ *plan.Plan, _ *Options) { d.Drift = math.Inf(1) },
 		"no number":               func(_ *plan.Brief, d *Doubt, _ *plan.Plan, _ *Options) { d.Legs[0] = math.NaN() },
 		"more than sure":          func(_ *plan.Brief, d *Doubt, _ *plan.Plan, _ *Options) { d.Needs[0].Items[0].Stops[0].Available = 1.1 },
 		"an item less":            func(_ *plan.Brief, d *Doubt, _ *plan.Plan, _ *Options) { d.Needs[0].Items = nil },
@@ -165,4 +166,27 @@ func TestCountsTeach(t *testing.T) {
 	require.InDelta(t, 1+0.2*30/34, x.factor(0.25, 0.5), 1e-12)
 	require.Equal(t, 1.0, x.factor(0, 0.5), "a crew that is known needs no teaching")
 	require.InDelta(t, 1.2, x.factor(0.25, 0), 1e-12)
+}
+
+// A boat that took a fifth longer than planned four times is believed to be
+// slow by half of that in the logarithm, runs short oftener for it, and spreads
+// less than one that is sometimes late and sometimes early.
+func TestPassagesMadeAreLearned(t *testing.T) {
+	t.Parallel()
+	b := crossing()
+	p := plantest.Solved(t, b, 1000)
+	usual, slow, odd := sure(b), sure(b), sure(b)
+	for _, d := range []*Doubt{&usual, &slow, &odd} {
+		d.Legs[0] = 0.2
+	}
+	slow.learn([]Passage{{10, 12}, {20, 24}, {5, 6}, {3, 3.6}, {0, 4}})
+	odd.learn([]Passage{{10, 15}, {20, 14}, {5, 7.5}, {3, 2.1}})
+	require.InDelta(t, math.Log(1.2)/2, slow.Drift, 1e-12)
+	require.Less(t, slow.Legs[0], odd.Legs[0])
+	short := func(d Doubt) float64 { return walked(t, b, d, p, Options{}).Report().Needs[0].Short.Seen }
+	require.Greater(t, short(slow), short(usual)+0.1)
+	untaught := usual
+	untaught.learn(nil)
+	require.InDelta(t, 0.2, untaught.Legs[0], 1e-12)
+	require.Zero(t, untaught.Drift)
 }

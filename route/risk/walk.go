@@ -139,7 +139,7 @@ func (w *walker) stay(s int) {
 // leg sails, eats and arrives; it gives the moment of arrival.
 func (w *walker) leg(s int) float64 {
 	start := w.depart[s]
-	days := (w.stops[s+1].Arrive - w.stops[s].Depart) * w.dice.days(s, w.legs[s])
+	days := (w.stops[s+1].Arrive - w.stops[s].Depart) * w.drift * w.dice.days(s, w.legs[s])
 	end := start + days
 	for n := range w.needs {
 		nd := &w.needs[n]
