@@ -80,7 +80,7 @@ func arrival(t *testing.T, name string, e dbtest.Engine, boats int) {
 	var mu sync.Mutex
 	var took []time.Duration
 	var wait sync.WaitGroup
-	begin := time.Now()
+	begin, spent := time.Now(), dbtest.Processor()
 	for n := range fleet {
 		wait.Go(func() {
 			start := time.Now()
@@ -94,14 +94,15 @@ func arrival(t *testing.T, name string, e dbtest.Engine, boats int) {
 		})
 	}
 	wait.Wait()
-	whole := time.Since(begin)
+	whole, cost := time.Since(begin), dbtest.Processor()-spent
 	after, err := d.CountReports(ctx, db.Filter{})
 	require.NoError(t, err)
 	require.Equal(t, boats*each, after-before)
 	slices.Sort(took)
-	require.Less(t, whole, time.Minute)
 	dbtest.Figure(t, "Crowd", name+": boats arriving at once, 25 reports up and all that is told down, boats on the same machine",
-		"%d boats done in %.1f s; half within %.1f s, the last %.1f s", boats, whole.Seconds(), took[len(took)/2].Seconds(), took[len(took)-1].Seconds())
+		"%d boats done in %.1f s, half within %.1f s; %.1f s of processor time, the boats' own included, the database server's not",
+		boats, whole.Seconds(), took[len(took)/2].Seconds(), cost.Seconds())
+	require.Less(t, cost, 2*time.Minute, "within a minute on two cores")
 }
 
 func TestBoatsArriveAtOnce(t *testing.T) {
