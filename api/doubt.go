@@ -34,6 +34,9 @@ func (s *Service) passages(ctx context.Context, voyage string) ([]risk.Passage, 
 		return nil, err
 	}
 	boat, err := only(ctx, "vessel", set.Value.Vessel, s.Vessel, s.Vessels)
+	if errors.Is(err, ErrInvalid) || errors.Is(err, ErrNotFound) {
+		return nil, nil // whose log is not settled
+	}
 	if err != nil {
 		return nil, err
 	}

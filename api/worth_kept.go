@@ -38,7 +38,7 @@ func (s *Service) keepWorth(ctx context.Context, l Landing) error {
 	if err != nil {
 		return err
 	}
-	d, err := s.doubt(ctx, Briefed{p.Value.Brief, p.Value.Notes})
+	d, err := s.doubt(ctx, l.Voyage, Briefed{p.Value.Brief, p.Value.Notes})
 	if err != nil {
 		return err
 	}
