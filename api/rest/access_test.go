@@ -21,8 +21,13 @@ import (
 // shared is a server with accounts, with limits no test meets by accident.
 func shared(t *testing.T, how api.Registration) *client {
 	t.Helper()
+	return sharedOn(t, dbtest.SQLite, how)
+}
+
+func sharedOn(t *testing.T, e dbtest.Engine, how api.Registration) *client {
+	t.Helper()
 	wide := access.Limit{Per: 1e6, Burst: 1e6}
-	return serve(t, rest.Options{Shared: &rest.Shared{Registration: how, PerKey: wide, PerAddress: wide, Guesses: wide}})
+	return serveOn(t, e, rest.Options{Shared: &rest.Shared{Registration: how, PerKey: wide, PerAddress: wide, Guesses: wide}})
 }
 
 const somePassword = "fog on the banks"

@@ -39,12 +39,17 @@ type client struct {
 
 func serve(t *testing.T, o rest.Options) *client {
 	t.Helper()
+	return serveOn(t, dbtest.SQLite, o)
+}
+
+func serveOn(t *testing.T, e dbtest.Engine, o rest.Options) *client {
+	t.Helper()
 	w, err := world()
 	require.NoError(t, err)
 	if o.Fault == nil {
 		o.Fault = func(method, path string, err error) { t.Errorf("%s %s: %v", method, path, err) }
 	}
-	svc := api.New(dbtest.Open(t, dbtest.SQLite), w, api.Options{Now: func() time.Time { return noon }})
+	svc := api.New(dbtest.Open(t, e), w, api.Options{Now: func() time.Time { return noon }})
 	s := httptest.NewServer(rest.New(svc, o))
 	t.Cleanup(s.Close)
 	return &client{t, s.URL, svc, spec(t)}

@@ -17,6 +17,7 @@ import (
 	"hardtack/api/access"
 	"hardtack/api/exchange"
 	"hardtack/api/rest"
+	"hardtack/db/dbtest"
 )
 
 // bodies are a good request of every operation that takes one.
@@ -100,6 +101,14 @@ func TestBadInputIsNeverOurFault(t *testing.T) {
 func TestBadInputIsNeverASharedServersFault(t *testing.T) {
 	t.Parallel()
 	c := shared(t, api.Open)
+	_, moderator := c.admit(access.Moderator, "moderator")
+	blow(t, c, moderator)
+}
+
+// And on PostgreSQL, which takes fewer texts than a file does.
+func TestBadInputIsNeverPostgresFault(t *testing.T) {
+	t.Parallel()
+	c := sharedOn(t, dbtest.Postgres, api.Open)
 	_, moderator := c.admit(access.Moderator, "moderator")
 	blow(t, c, moderator)
 }
