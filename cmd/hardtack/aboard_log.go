@@ -14,7 +14,7 @@ import (
 
 type aboardNoteCmd struct {
 	Kind   string       `arg:"" help:"water level, water filled, water made, rain, water lost, gas swap, gas filled, guests, ashore, temperature, passage, fridge off, pest, condition, wanted, plan, remark."`
-	Amount float64      `arg:"" optional:"" help:"Litres, kilograms, person-days, °C or hours, as the kind has it."`
+	Amount float64      `arg:"" optional:"" help:"Litres, kilograms, person-days, °C, days or hours, as the kind has it."`
 	Place  string       `help:"A locker, a space, a port." placeholder:"PLACE"`
 	Item   string       `help:"Id of an item." placeholder:"ITEM"`
 	Note   string       `help:"In words."`

@@ -202,3 +202,28 @@ func TestTheCarefulPlanMustPay(t *testing.T) {
 	_, err := Prefer(ctx, b, Usual(crossing()), plain, plain)
 	require.ErrorIs(t, err, ErrInput)
 }
+
+// What a remedy is said to do on some of the seasons it does on all of them,
+// walked again with it.
+func TestARemedyDoesWhatItSays(t *testing.T) {
+	t.Parallel()
+	ctx := context.Background()
+	tried := 0
+	for _, name := range []string{"small-101", "small-102", "small-103"} {
+		b := plantest.Instance(t, name)
+		p, d, o := plantest.Solved(t, b, 20_000), Usual(b), Options{Walks: 1500, Policy: Careful}
+		without := walked(t, b, d, p, o)
+		rs, err := without.Remedies(ctx, b, d, p, o, 3)
+		require.NoError(t, err)
+		for _, r := range rs {
+			with := o
+			with.Extra = []Extra{r.Extra}
+			x := Compare(without, walked(t, b, d, p, with))
+			require.InDelta(t, x.Shortage.Mean, r.Shortage.Mean, 4*(x.Shortage.Error+r.Shortage.Error), "%s %+v", name, r.Extra)
+			require.InDelta(t, x.Spent.Mean, r.Spent.Mean, 4*(x.Spent.Error+r.Spent.Error), "%s %+v", name, r.Extra)
+			require.Less(t, x.Shortage.Mean, 0.0)
+			tried++
+		}
+	}
+	require.Positive(t, tried)
+}
