@@ -1,7 +1,9 @@
 package rest_test
 
 import (
+	"bytes"
 	"database/sql"
+	"encoding/json"
 	"fmt"
 	"io"
 	"net/http"
@@ -158,4 +160,74 @@ func fill(b *testing.B, d *db.DB, w *api.World, n int) (ports, items []string) {
 		items = append(items, string(i))
 	}
 	return ports, items
+}
+
+// BenchmarkBatches takes reports in over HTTP, five hundred a call, with every
+// check, and beside it writes as many raw, by a prepared statement into the same
+// table with its indexes, a transaction for each five hundred.
+//
+//	go test ./api/rest -run '^$' -bench Batches -benchtime 1x
+func BenchmarkBatches(b *testing.B) {
+	const batches, size = 40, 500
+	w, err := world()
+	require.NoError(b, err)
+	ports := w.Ports.All()
+	items := slices.DeleteFunc(slices.Clone(w.Catalogue.Order), func(i pricing.ItemID) bool { return w.Catalogue.Items[i].Unit != measure.Kilogram })
+	entry := func(k int) object {
+		return object{
+			"id": fmt.Sprintf("00000000-0000-4000-8000-%012d", k), "port": ports[k*31%200].ID, "item": items[k%len(items)], "day": calendar.Of(noon) - calendar.Day(1+k%700),
+			"found": "yes", "amount": fmt.Sprintf("%d.50", 1+k%9), "currency": "EUR", "pack": "1 kg", "reporter": fmt.Sprint("r", k%500), "source": "receipt",
+		}
+	}
+	for range b.N {
+		s := httptest.NewServer(rest.New(api.New(dbtest.Open(b, dbtest.SQLite), w, api.Options{Now: func() time.Time { return noon }}), rest.Options{}))
+		var checked, raw time.Duration
+		d := rawDB(b)
+		for n := range batches {
+			var all []object
+			for k := range size {
+				all = append(all, entry(n*size+k))
+			}
+			body, err := json.Marshal(object{"reports": all})
+			require.NoError(b, err)
+			start := time.Now()
+			a, err := http.Post(s.URL+"/v1/reports", "application/json", bytes.NewReader(body))
+			require.NoError(b, err)
+			require.Equal(b, http.StatusCreated, a.StatusCode)
+			require.NoError(b, a.Body.Close())
+			checked += time.Since(start)
+			start = time.Now()
+			rawBatch(b, d, all)
+			raw += time.Since(start)
+		}
+		s.Close()
+		b.ReportMetric(batches*size/checked.Seconds(), "checked-rows/s")
+		b.ReportMetric(batches*size/raw.Seconds(), "raw-rows/s")
+		b.ReportMetric(raw.Seconds()/checked.Seconds(), "of-raw")
+	}
+}
+
+func rawDB(b *testing.B) *sql.DB {
+	b.Helper()
+	file := dbtest.SQLite(b)
+	require.NoError(b, dbtest.Reopen(b, file).Close())
+	d, err := sql.Open("sqlite", "file:"+file+"?_pragma=synchronous(FULL)&_pragma=journal_mode(WAL)&_pragma=cache_size(-65536)")
+	require.NoError(b, err)
+	b.Cleanup(func() { _ = d.Close() })
+	return d
+}
+
+func rawBatch(b *testing.B, d *sql.DB, all []object) {
+	b.Helper()
+	tx, err := d.Begin()
+	require.NoError(b, err)
+	stmt, err := tx.Prepare(`INSERT INTO report (id, port, item, day, found, paid_minor, currency, pack, shop, reporter, source, quality, origin,
+		note, replaces, seq) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16)`)
+	require.NoError(b, err)
+	for _, r := range all {
+		_, err := stmt.Exec(r["id"], string(r["port"].(pricing.PortID)), string(r["item"].(pricing.ItemID)), r["day"].(calendar.Day).String(), "yes", 150, "EUR", 1_000_000, "",
+			r["reporter"], "receipt", 0, "", "", "", 1)
+		require.NoError(b, err)
+	}
+	require.NoError(b, tx.Commit())
 }
