@@ -61,6 +61,7 @@ type PlanOptions struct {
 	plan.Budget                 // how much is tried, and with which choices
 	Time        time.Duration   // stop looking after that; 0 = when the budget is used
 	Better      func(plan.Plan) // told of each better plan; may be nil
+	Stop        <-chan struct{} // closed: look no further and keep the best so far; may be nil
 	Careful     bool            // count in what may not be found ahead, see route/risk
 }
 
@@ -195,8 +196,9 @@ func only[T any](ctx context.Context, kind, id string, get func(context.Context,
 	return ks[0].Value, nil
 }
 
-// Plan plans a voyage and keeps the plan. It looks for better plans until the
-// time is up or ctx ends, and keeps the best.
+// Plan plans a voyage and keeps the plan, the best found by the time the budget
+// is used, the time is up or o.Stop is closed. When ctx ends it stops too, and
+// keeps nothing.
 func (s *Service) Plan(ctx context.Context, voyage string, o PlanOptions) (Kept[Planned], error) {
 	b, err := s.boarded(ctx, voyage)
 	if err != nil {
@@ -204,6 +206,9 @@ func (s *Service) Plan(ctx context.Context, voyage string, o PlanOptions) (Kept[
 	}
 	began := s.now()
 	p, err := s.solve(ctx, voyage, b.briefed, o)
+	if err == nil {
+		err = ctx.Err() // nobody waits for it any more
+	}
 	if err != nil {
 		return Kept[Planned]{}, fmt.Errorf("plan voyage %s: %w", voyage, err)
 	}
@@ -223,17 +228,19 @@ func (s *Service) solve(ctx context.Context, voyage string, b Briefed, o PlanOpt
 	if o.Careful {
 		first, second = o.Time/2, o.Time/2 // the plain plan for its bound, then the careful one
 	}
-	p, err := within(ctx, first, func(ctx context.Context) (plan.Plan, error) {
+	looking, done := until(ctx, o.Stop)
+	defer done()
+	p, err := within(looking, first, func(ctx context.Context) (plan.Plan, error) {
 		return plan.Solve(ctx, b.Brief, o.Budget, o.Better)
 	})
-	if err != nil || !o.Careful {
+	if err != nil || !o.Careful || looking.Err() != nil {
 		return p, err
 	}
 	d, err := s.doubt(ctx, voyage, b)
 	if err != nil {
 		return p, err
 	}
-	careful, err := within(ctx, second, func(ctx context.Context) (plan.Plan, error) {
+	careful, err := within(looking, second, func(ctx context.Context) (plan.Plan, error) {
 		return risk.Plan(ctx, b.Brief, d, o.Budget, p.Bound, nil)
 	})
 	if err != nil {
@@ -241,6 +248,21 @@ func (s *Service) solve(ctx context.Context, voyage string, b Briefed, o PlanOpt
 	}
 	c, err := risk.Prefer(ctx, b.Brief, d, p, careful)
 	return c.Plan, err
+}
+
+// until is a context that also ends when a channel is closed.
+func until(ctx context.Context, stop <-chan struct{}) (context.Context, context.CancelFunc) {
+	ctx, cancel := context.WithCancel(ctx)
+	if stop != nil {
+		go func() {
+			select {
+			case <-stop:
+				cancel()
+			case <-ctx.Done():
+			}
+		}()
+	}
+	return ctx, cancel
 }
 
 // within gives f a context that ends after a time, never for 0.

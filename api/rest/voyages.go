@@ -84,6 +84,8 @@ func (s *server) getPlan(c echo.Context) error { return getOne(c, "voyage", s.sv
 type planRequest struct {
 	Seconds float64 `json:"seconds,omitempty"` // how long to look for better plans; 0 = the usual
 	Careful bool    `json:"careful,omitempty"` // count in what may not be found ahead
+	Seed    uint64  `json:"seed,omitempty"`    // of the random choices
+	Work    int     `json:"work,omitempty"`    // schedules tried; 0 = the usual
 }
 
 // postPlan plans and keeps the plan. It answers when the plan is there.
@@ -95,9 +97,17 @@ func (s *server) postPlan(c echo.Context) error {
 	if most := s.opts.PlanTime.Seconds(); !(in.Seconds >= 0 && in.Seconds <= most) {
 		return &api.InvalidError{What: "plan", Faults: []api.Fault{{Path: "seconds", Problem: "want 0 to " + s.opts.PlanTime.String()}}}
 	}
+	if err := workFault("plan", in.Work); err != nil {
+		return err
+	}
 	ctx, cancel := context.WithTimeout(c.Request().Context(), s.opts.PlanTime+30*time.Second)
 	defer cancel()
-	k, err := s.svc.Plan(ctx, c.Param("voyage"), api.PlanOptions{Time: time.Duration(in.Seconds * float64(time.Second)), Careful: in.Careful})
+	o := api.PlanOptions{Time: time.Duration(in.Seconds * float64(time.Second)), Careful: in.Careful}
+	o.Seed, o.Work = in.Seed, in.Work
+	if wantsEvents(c) {
+		return s.streamPlan(ctx, c, o)
+	}
+	k, err := s.svc.Plan(ctx, c.Param("voyage"), o)
 	if err != nil {
 		return err
 	}

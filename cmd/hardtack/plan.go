@@ -22,7 +22,8 @@ type planCmd struct {
 // Help implements kong's HelpProvider.
 func (planCmd) Help() string {
 	return `Decides what to buy where, how much, and where to stow it. The plan is checked
-before it is shown, and says what no plan could cost less than.
+before it is shown, and says what no plan could cost less than. Ctrl-C stops
+looking: the best plan until then is kept and shown.
 
 Example:
   hardtack plan --work 20000 -o plan.json`
@@ -46,7 +47,10 @@ func (c *planCmd) Run(sh *shell) error {
 		if err := c.keep(sh, p.Plan); err != nil {
 			return err
 		}
-		return sh.emit(p.Plan, func(w io.Writer) error { return describePlan(w, p) })
+		if err := sh.emit(p.Plan, func(w io.Writer) error { return describePlan(w, p) }); err != nil {
+			return err
+		}
+		return sh.stopped()
 	})
 }
 
@@ -62,7 +66,10 @@ func (c *planCmd) file(sh *shell, budget plan.Budget) error {
 	if err := c.keep(sh, p); err != nil {
 		return err
 	}
-	return sh.emit(p, func(w io.Writer) error { return planOfBrief(w, b, p) })
+	if err := sh.emit(p, func(w io.Writer) error { return planOfBrief(w, b, p) }); err != nil {
+		return err
+	}
+	return sh.stopped()
 }
 
 func (c *planCmd) keep(sh *shell, p plan.Plan) error {

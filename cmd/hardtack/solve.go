@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"time"
@@ -40,15 +41,25 @@ func (sh *shell) careful(b plan.Brief, plain plan.Plan, budget plan.Budget) (pla
 	return c.Plan, err
 }
 
-// planVoyage plans a voyage of the database, which keeps the plan.
+// planVoyage plans a voyage of the database, which keeps the plan. Stopped from
+// the keyboard it keeps the best plan found until then.
 func (sh *shell) planVoyage(s *api.Service, voyage string, o api.PlanOptions) (api.Planned, error) {
 	bar := sh.progress("planning")
 	defer bar.done()
 	began := time.Now()
 	o.Better = better(bar)
-	kept, err := s.Plan(sh.ctx, voyage, o)
+	o.Stop = sh.ctx.Done()
+	kept, err := s.Plan(context.WithoutCancel(sh.ctx), voyage, o)
 	kept.Value.Seconds = time.Since(began).Seconds() // the service's own clock may stand still
 	return kept.Value, err
+}
+
+// stopped tells that what was shown is less than what was asked for.
+func (sh *shell) stopped() error {
+	if err := sh.ctx.Err(); err != nil {
+		return fmt.Errorf("%w: this is the best plan found until then", err)
+	}
+	return nil
 }
 
 func better(bar progress) func(plan.Plan) {
