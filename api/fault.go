@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"hardtack/db"
+	"hardtack/pricing/wording"
 )
 
 // What callers may test for with errors.Is. Everything else is a fault of the
@@ -26,6 +27,8 @@ type Fault struct {
 	Problem string   `json:"problem"`           // what was found and what was expected
 	Nearest []string `json:"nearest,omitempty"` // what may have been meant
 	Meant   []Meant  `json:"meant,omitempty"`   // the same of figures, likeliest first
+
+	Said wording.Remark `json:"-"` // the problem as facts; nothing when it is only known in English
 }
 
 // String is place, finding and expectation in one line.
@@ -83,7 +86,8 @@ func (e *InvalidError) Unwrap() []error {
 type faults []Fault
 
 func (fs *faults) add(path, found, want string, nearest ...string) {
-	*fs = append(*fs, Fault{Path: path, Problem: fmt.Sprintf("found %s, want %s", found, want), Nearest: nearest})
+	said := wording.Say("fault.found", wording.Text(found), wording.Want(want))
+	*fs = append(*fs, Fault{Path: path, Problem: said.String(), Nearest: nearest, Said: said})
 }
 
 func (fs faults) err(what string) error {
@@ -102,7 +106,11 @@ func invalid(what string, err error) error {
 	}
 	var fs faults
 	for _, e := range each {
-		fs = append(fs, faultOf(e.Error()))
+		f := faultOf(e.Error())
+		if t := (wording.Trouble{}); errors.As(e, &t) {
+			f.Said = t.Remark
+		}
+		fs = append(fs, f)
 	}
 	return &InvalidError{what, fs, err}
 }

@@ -9,6 +9,7 @@ import (
 
 	"hardtack/pricing"
 	"hardtack/pricing/dataset"
+	"hardtack/pricing/wording"
 )
 
 // ImportOptions say how a file of reports is taken.
@@ -66,7 +67,8 @@ func told(rs []dataset.Rejection) []Fault {
 	rs = rs[:min(len(rs), maxFaults)]
 	fs := make([]Fault, len(rs))
 	for i, r := range rs {
-		fs[i] = Fault{Path: r.Column, Line: r.Line, Problem: fmt.Sprintf("found %q, want %s", r.Found, r.Expected)}
+		said := wording.Say("fault.found", wording.Text(fmt.Sprintf("%q", r.Found)), wording.Want(r.Expected))
+		fs[i] = Fault{Path: r.Column, Line: r.Line, Problem: said.String(), Said: said}
 	}
 	return fs
 }

@@ -179,7 +179,7 @@ func (s *site) postBoat(q *request) error {
 		if !errors.As(err, &invalid) {
 			return err
 		}
-		p.Faults = faultLines(invalid)
+		p.Faults = q.faultLines(invalid)
 	}
 	p.fillBoat(q, v)
 	p.fillCrew(q, c)

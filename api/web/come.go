@@ -77,7 +77,7 @@ func (s *site) postCome(q *request) error {
 	_, err = q.svc.Act(q.r.Context(), v.ID, e)
 	var invalid *api.InvalidError
 	if errors.As(err, &invalid) {
-		return again(faultLines(invalid)...)
+		return again(q.faultLines(invalid)...)
 	}
 	if err != nil {
 		return err

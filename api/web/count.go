@@ -168,7 +168,7 @@ func (s *site) postCount(q *request) error {
 	done, err := q.svc.Count(q.r.Context(), v.ID, body, o, api.AnyRevision)
 	var invalid *api.InvalidError
 	if errors.As(err, &invalid) {
-		p.Faults = faultLines(invalid)
+		p.Faults = q.faultLines(invalid)
 		return q.showCount(http.StatusUnprocessableEntity, p)
 	}
 	if err != nil {

@@ -108,7 +108,7 @@ func (q *request) replan(v route.Voyage, p *editPage) error {
 	kept, err := q.svc.PutVoyage(q.r.Context(), v, revision)
 	var invalid *api.InvalidError
 	if errors.As(err, &invalid) {
-		p.Faults = faultLines(invalid)
+		p.Faults = q.faultLines(invalid)
 		return q.showEdit(http.StatusUnprocessableEntity, v, p)
 	}
 	if err != nil {

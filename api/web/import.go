@@ -13,6 +13,7 @@ import (
 
 	"hardtack/api"
 	"hardtack/pricing/dataset"
+	"hardtack/pricing/wording"
 )
 
 // importPage takes a file of reports: first a look at it, then yes or no.
@@ -87,19 +88,20 @@ func (q *request) previewFile() error {
 	p.Verdict, err = q.svc.Import(q.r.Context(), bytes.NewReader(body), api.ImportOptions{File: name, DryRun: true, SkipBad: true})
 	var invalid *api.InvalidError
 	if errors.As(err, &invalid) {
-		p.Preview, p.Faults = false, faultLines(invalid)
+		p.Preview, p.Faults = false, q.faultLines(invalid)
 		return q.showImport(http.StatusUnprocessableEntity, p)
 	}
 	if err != nil {
 		return err
 	}
-	p.Rows, p.More = verdicts(string(body), p.Verdict.Rejected)
+	said := q.frame("", "", "")
+	p.Rows, p.More = said.verdicts(string(body), p.Verdict.Rejected)
 	p.Token = q.pending.keep(body, name)
 	return q.showImport(http.StatusOK, p)
 }
 
 // verdicts are the rows of a file, those at fault first.
-func verdicts(body string, rejected []dataset.Rejection) ([]verdictRow, int) {
+func (f *Frame) verdicts(body string, rejected []dataset.Rejection) ([]verdictRow, int) {
 	lines := strings.Split(strings.TrimRight(body, "\n"), "\n")
 	bad := map[int]dataset.Rejection{}
 	for _, r := range rejected {
@@ -109,7 +111,7 @@ func verdicts(body string, rejected []dataset.Rejection) ([]verdictRow, int) {
 	for i, text := range lines[min(1, len(lines)):] {
 		row := verdictRow{Line: i + 2, Text: clipped(text, 160)}
 		if r, ok := bad[row.Line]; ok {
-			row.Bad, row.Column, row.Reason = true, r.Column, fmt.Sprintf("%q, %s", clipped(r.Found, 60), r.Expected)
+			row.Bad, row.Column, row.Reason = true, r.Column, f.Tell(wording.Say("fault.found", wording.Text(fmt.Sprintf("%q", clipped(r.Found, 60))), wording.Want(r.Expected)))
 			first = append(first, row)
 			continue
 		}

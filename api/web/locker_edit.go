@@ -95,7 +95,7 @@ func (s *site) postLockerEdit(q *request) error {
 		if !errors.As(err, &invalid) {
 			return err
 		}
-		p.Faults = faultLines(invalid)
+		p.Faults = q.faultLines(invalid)
 	}
 	return q.show(http.StatusUnprocessableEntity, "locker_edit", q.aboardFrame("locker.title"), p)
 }

@@ -122,7 +122,7 @@ func (s *site) postLog(q *request) error {
 	_, err = q.svc.AddLog(q.r.Context(), v.ID, e)
 	var invalid *api.InvalidError
 	if errors.As(err, &invalid) {
-		return again(faultLines(invalid)...)
+		return again(q.faultLines(invalid)...)
 	}
 	if err != nil {
 		return err

@@ -117,7 +117,7 @@ func (s *site) postLot(q *request) error {
 	var invalid *api.InvalidError
 	switch {
 	case errors.As(err, &invalid):
-		return q.showLot(http.StatusUnprocessableEntity, &lotPage{Amount: e.Amount, Party: e.Party, Loan: e.Loan, Faults: faultLines(invalid)})
+		return q.showLot(http.StatusUnprocessableEntity, &lotPage{Amount: e.Amount, Party: e.Party, Loan: e.Loan, Faults: q.faultLines(invalid)})
 	case err != nil:
 		return err
 	}

@@ -62,7 +62,7 @@ func (s *site) postMeals(q *request) error {
 	out, err := q.svc.Scale(q.r.Context(), r)
 	var invalid *api.InvalidError
 	if errors.As(err, &invalid) {
-		p.Faults = faultLines(invalid)
+		p.Faults = q.faultLines(invalid)
 		return q.show(http.StatusUnprocessableEntity, "meals", f, p)
 	}
 	if err != nil {

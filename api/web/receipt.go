@@ -178,7 +178,7 @@ func (q *request) land(l shopping.List, p *receiptPage, x api.Planned) error {
 	done, err := q.svc.BringAboard(q.r.Context(), landing)
 	var invalid *api.InvalidError
 	if errors.As(err, &invalid) {
-		p.Faults = faultLines(invalid)
+		p.Faults = q.faultLines(invalid)
 		return q.showReceipt(http.StatusUnprocessableEntity, x.Voyage, p)
 	}
 	if err != nil {

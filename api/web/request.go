@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"hardtack/api"
+	"hardtack/pricing/wording"
 )
 
 // Sizes of what people send, in bytes.
@@ -118,7 +119,7 @@ func (q *request) fail(err error) {
 	switch {
 	case errors.As(err, &invalid):
 		p.Status, key = http.StatusUnprocessableEntity, "problem.invalid"
-		p.Why = faultLines(invalid)
+		p.Why = q.faultLines(invalid)
 	case errors.Is(err, api.ErrNotFound):
 		p.Status, key = http.StatusNotFound, "problem.not_found"
 	case errors.Is(err, api.ErrStale), errors.Is(err, api.ErrConflict):
@@ -138,10 +139,30 @@ func (q *request) fail(err error) {
 	}
 }
 
-func faultLines(e *api.InvalidError) []string {
+// faultLines are the faults in the reader's words. What is only known in
+// English is told so.
+func (q *request) faultLines(e *api.InvalidError) []string {
+	f := q.frame("", "", "")
 	var out []string
-	for _, f := range e.Faults[:min(len(e.Faults), 20)] {
-		out = append(out, f.String())
+	for _, x := range e.Faults[:min(len(e.Faults), 20)] {
+		out = append(out, f.fault(x))
 	}
 	return out
+}
+
+func (f *Frame) fault(x api.Fault) string {
+	if x.Said.IsZero() {
+		return x.String()
+	}
+	said := f.Tell(x.Said)
+	if len(x.Nearest) > 0 {
+		said = f.Tell(wording.Say("fault.nearest", wording.Text(said), wording.Text(strings.Join(x.Nearest, ", "))))
+	}
+	if x.Path != "" {
+		said = x.Path + ": " + said
+	}
+	if x.Line > 0 {
+		said = f.Tell(wording.Say("fault.line", wording.Text(strconv.Itoa(x.Line)))) + ", " + said
+	}
+	return said
 }

@@ -141,7 +141,7 @@ func (q *request) startFromGPX(p *startPage, read func() (route.Voyage, []wordin
 	v, said, err := read()
 	var invalid *api.InvalidError
 	if errors.As(err, &invalid) {
-		p.Faults = faultLines(invalid)
+		p.Faults = q.faultLines(invalid)
 		return q.showStart(http.StatusUnprocessableEntity, p)
 	}
 	if err != nil {
@@ -200,7 +200,7 @@ func (q *request) begin(p *startPage) error {
 	}
 	var invalid *api.InvalidError
 	if errors.As(err, &invalid) {
-		p.Faults = faultLines(invalid)
+		p.Faults = q.faultLines(invalid)
 		return q.showStart(http.StatusUnprocessableEntity, p)
 	}
 	if err != nil {

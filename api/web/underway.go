@@ -70,7 +70,7 @@ func (s *site) postUnderway(q *request) error {
 	r, err := q.svc.Replan(q.r.Context(), q.r.PathValue("voyage"), o)
 	var invalid *api.InvalidError
 	if errors.As(err, &invalid) {
-		p.Faults = faultLines(invalid)
+		p.Faults = q.faultLines(invalid)
 		return q.showUnderway(http.StatusUnprocessableEntity, o, p)
 	}
 	if err != nil {

@@ -192,6 +192,9 @@ func TestGermanPagesHaveNoEnglish(t *testing.T) {
 	}
 	words := loadWords(w.Catalogue.Words)
 	for key, text := range words["en"].text {
+		if strings.HasPrefix(key, "space.") {
+			continue // the invented boat's people name lockers like that
+		}
 		strange(text, words["de"].text[key])
 	}
 	german := map[string]bool{} // what is German as well

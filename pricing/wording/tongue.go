@@ -94,7 +94,7 @@ func (t *Tongue) Fact(f Fact) string {
 		if f.Day != nil {
 			return t.Day(*f.Day)
 		}
-	case KindItem, KindNeed:
+	case KindItem, KindNeed, KindWant:
 		return t.Glossary.Name(string(f.Kind), f.ID, f.Text)
 	case KindWord:
 		if text, ok := t.Texts[f.ID]; ok {

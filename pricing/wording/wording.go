@@ -44,7 +44,17 @@ const (
 	KindWord   Kind = "word"   // a text of the language's own, by its key
 	KindSaid   Kind = "said"   // a remark inside another
 	KindList   Kind = "list"
+	KindWant   Kind = "want" // what was expected, by its English words
 )
+
+// Trouble is an error that can be put into a reader's words.
+type Trouble struct{ Remark }
+
+// Error is the trouble in English.
+func (t Trouble) Error() string { return t.String() }
+
+// Fail is an error of a remark.
+func Fail(key string, facts ...Fact) error { return Trouble{Say(key, facts...)} }
 
 // Say makes a remark.
 func Say(key string, facts ...Fact) Remark { return Remark{key, facts} }
@@ -75,6 +85,9 @@ func Item(id, name string) Fact { return Fact{Kind: KindItem, ID: id, Text: name
 
 // Need is a need of the catalogue with its English name.
 func Need(id, name string) Fact { return Fact{Kind: KindNeed, ID: id, Text: name} }
+
+// Want is what was expected, in English; a glossary has it in other languages.
+func Want(text string) Fact { return Fact{Kind: KindWant, ID: text, Text: text} }
 
 // Word is a text of the language by its key.
 func Word(key string) Fact { return Fact{Kind: KindWord, ID: key} }

@@ -1,8 +1,10 @@
 package passage
 
 import (
+	"fmt"
 	"math"
 
+	"hardtack/pricing/wording"
 	"hardtack/route"
 )
 
@@ -30,15 +32,15 @@ func check(v route.Voyage) error {
 func checkStop(i int, stop route.Stop) error {
 	switch {
 	case !between(stop.StayDays, 0, 3660):
-		return wrong(i, "stay_days %v: want 0 to 3660", stop.StayDays)
+		return wrong(i, "%w", wording.Fail("fault.stay", wording.Text(fmt.Sprint(stop.StayDays))))
 	case !between(stop.Ashore, 0, 1):
-		return wrong(i, "ashore %v: want a share from 0 to 1", stop.Ashore)
+		return wrong(i, "%w", wording.Fail("fault.ashore", wording.Text(fmt.Sprint(stop.Ashore))))
 	case stop.TripCost != nil && !between(*stop.TripCost, 0, 1e12):
 		return wrong(i, "trip_cost %v: want 0 or more", *stop.TripCost)
 	case stop.CarryKg != nil && !between(*stop.CarryKg, 0, 1e6):
 		return wrong(i, "carry_kg %v: want 0 to 1,000,000", *stop.CarryKg)
 	case !stop.Arrive.IsZero() && !stop.Depart.IsZero() && stop.Depart < stop.Arrive:
-		return wrong(i, "departs %v, before it arrives %v", stop.Depart, stop.Arrive)
+		return wrong(i, "%w", wording.Fail("fault.departs", wording.Day(stop.Depart), wording.Day(stop.Arrive)))
 	}
 	return nil
 }

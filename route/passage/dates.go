@@ -66,7 +66,7 @@ func (s *settler) departure(i int, arrive float64) (float64, error) {
 	stop := s.voyage.Stops[i]
 	if !stop.Depart.IsZero() {
 		if stop.Depart < s.day(arrive) {
-			return 0, wrong(i, "%s is to be left %v, but is not reached before %v", s.ports[i].Name, stop.Depart, s.day(arrive))
+			return 0, wrong(i, "%w", wording.Fail("fault.left_early", wording.Text(s.ports[i].Name), wording.Day(stop.Depart), wording.Day(s.day(arrive))))
 		}
 		return max(s.offset(stop.Depart), arrive), nil
 	}
@@ -87,10 +87,10 @@ func (s *settler) arrival(i int, depart float64) (float64, error) {
 	at, usual := s.offset(stop.Arrive), depart+sail
 	switch {
 	case stop.Arrive < s.day(depart):
-		return 0, wrong(i, "%s is to be reached %v, but %s is not left before %v", s.ports[i].Name, stop.Arrive, s.ports[i-1].Name, s.day(depart))
+		return 0, wrong(i, "%w", wording.Fail("fault.reached_early", wording.Text(s.ports[i].Name), wording.Day(stop.Arrive), wording.Text(s.ports[i-1].Name), wording.Day(s.day(depart))))
 	case at+1 < depart+tooFast*sail:
-		return 0, wrong(i, "%s is to be reached %v, %s is left %v, and the passage takes %.1f days",
-			s.ports[i].Name, stop.Arrive, s.ports[i-1].Name, s.day(depart), sail)
+		return 0, wrong(i, "%w", wording.Fail("fault.too_fast", wording.Text(s.ports[i].Name), wording.Day(stop.Arrive),
+			wording.Text(s.ports[i-1].Name), wording.Day(s.day(depart)), wording.Number(sail, 1)))
 	case usual >= at+1:
 		early := max(at+0.5, (depart+at+1)/2) // noon, or later when the day is the day of departure
 		s.note("passage.fast", s.legFact(i-1), wording.Number(early-depart, 1), wording.Number(sail, 1))

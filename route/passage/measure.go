@@ -32,7 +32,8 @@ func (s *settler) measure() error {
 		kn := firstSet(leg.SpeedKn, s.voyage.SpeedKn, usualKn)
 		s.sail = append(s.sail, firstSet(leg.Days, float64(way.DistanceNM)/kn/24))
 		if kn := float64(way.DistanceNM) / s.sail[i] / 24; !(kn <= mostKn) {
-			return wrong(i, "%s: %.0f nm in %.1f days is %.0f knots: want at most %d", s.leg(i), way.DistanceNM, s.sail[i], kn, mostKn)
+			return wrong(i, "%w", wording.Fail("fault.knots", s.legFact(i), wording.Number(float64(way.DistanceNM), 0),
+				wording.Number(s.sail[i], 1), wording.Number(kn, 0), wording.Number(mostKn, 0)))
 		}
 	}
 	return nil
@@ -52,10 +53,10 @@ func (s *settler) way(i int) (route.Way, error) {
 	direct := append(append([]geo.Position{from.Position}, leg.Via...), to.Position)
 	way := route.Way{DirectNM: geo.Along(direct), DistanceNM: leg.DistanceNM}
 	if way.DirectNM == 0 && leg.DistanceNM == 0 && leg.Days == 0 {
-		return way, wrong(i+1, "%s again, with no way between: make it one stay, or say where the boat goes", to.Name)
+		return way, wrong(i+1, "%w", wording.Fail("fault.again", wording.Text(to.Name)))
 	}
 	if leg.DistanceNM > 0 && leg.DistanceNM < 0.9*way.DirectNM {
-		return way, wrong(i, "%s: %.0f nm is less than the %.0f nm of the direct line", s.leg(i), leg.DistanceNM, way.DirectNM)
+		return way, wrong(i, "%w", wording.Fail("fault.short_way", s.legFact(i), wording.Number(float64(leg.DistanceNM), 0), wording.Number(float64(way.DirectNM), 0)))
 	}
 	if s.coast == nil {
 		way.DistanceNM = max(way.DistanceNM, way.DirectNM)

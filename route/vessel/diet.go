@@ -8,6 +8,7 @@ import (
 
 	"hardtack/pricing"
 	"hardtack/pricing/item"
+	"hardtack/pricing/wording"
 )
 
 // A diet refuses items. The catalogue has no recipe of a product: a label may
@@ -81,8 +82,8 @@ func (c Crew) CheckWords(cat *item.Catalogue) error {
 	for i, p := range c.Persons {
 		for j, w := range p.NotEating {
 			if !known[strings.ToLower(w)] {
-				f = append(f, fmt.Errorf("persons[%d].not_eating[%d]: %q is no item, need, allergen or diet (%s)",
-					i, j, w, strings.Join(Diets(), ", ")))
+				f = append(f, fmt.Errorf("persons[%d].not_eating[%d]: %w", i, j,
+					wording.Fail("fault.not_eating", wording.Text(w), wording.Text(strings.Join(Diets(), ", ")))))
 			}
 		}
 	}

@@ -2,6 +2,7 @@ package vessel
 
 import (
 	"fmt"
+	"hardtack/pricing/wording"
 	"slices"
 )
 
@@ -40,18 +41,18 @@ func (v Vessel) CheckLockers(lockers []Locker) error {
 		path := fmt.Sprintf("lockers[%d]", i)
 		switch {
 		case l.ID == "":
-			f.add(path+".id", "a locker needs a name")
+			f.add(path+".id", "fault.locker_id")
 		case seen[l.ID]:
-			f.add(path+".id", "%q is taken by an earlier locker", l.ID)
+			f.add(path+".id", "fault.locker_taken", wording.Text(l.ID))
 		}
 		seen[l.ID] = true
 		if !slices.ContainsFunc(v.Spaces, func(s Space) bool { return s.ID == l.Space }) {
-			f.add(path+".space", "%q is no space of this vessel", l.Space)
+			f.add(path+".space", "fault.no_space", wording.Text(l.Space))
 		}
 		f.number(path+".litres", l.Litres, 0, maxLitres)
 		f.number(path+".max_kg", l.MaxKg, 0, maxKg)
 		if l.Side != "" && l.Side != Port && l.Side != Starboard {
-			f.add(path+".side", "%q is not port, starboard or absent", l.Side)
+			f.add(path+".side", "fault.side", wording.Text(string(l.Side)))
 		}
 		if l.TempC != nil {
 			f.number(path+".temp_c", *l.TempC, -40, 60)

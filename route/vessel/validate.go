@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"hardtack/pricing/item"
+	"hardtack/pricing/wording"
 )
 
 // ErrInvalid is any vessel or crew that cannot be planned with. The message
@@ -16,16 +17,19 @@ var ErrInvalid = errors.New("invalid")
 // faults collects every fault of a value, so that one reading mends them all.
 type faults []error
 
-func (f *faults) add(path, format string, a ...any) {
-	*f = append(*f, fmt.Errorf("%s: %s", path, fmt.Sprintf(format, a...)))
+func (f *faults) add(path, key string, facts ...wording.Fact) {
+	*f = append(*f, fmt.Errorf("%s: %w", path, wording.Fail(key, facts...)))
 }
 
 // number wants x within [lo, hi]; NaN and infinities are outside.
 func (f *faults) number(path string, x, lo, hi float64) {
 	if math.IsNaN(x) || x < lo || x > hi {
-		f.add(path, "%v is not within %v to %v", x, lo, hi)
+		f.add(path, "fault.range", plain(x), plain(lo), plain(hi))
 	}
 }
+
+// plain is a number as it was given.
+func plain(x float64) wording.Fact { return wording.Text(fmt.Sprint(x)) }
 
 func (f faults) err(what string) error {
 	if len(f) == 0 {
@@ -45,7 +49,7 @@ const (
 func (v Vessel) Validate() error {
 	var f faults
 	if v.Name == "" && v.ID == "" {
-		f.add("name", "a vessel needs a name or an id")
+		f.add("name", "fault.vessel_name")
 	}
 	v.checkSpaces(&f)
 	if v.PayloadKg != nil {
@@ -67,13 +71,13 @@ func (v Vessel) checkSpaces(f *faults) {
 		path := fmt.Sprintf("spaces[%d]", i)
 		switch {
 		case s.ID == "":
-			f.add(path+".id", "a space needs an id")
+			f.add(path+".id", "fault.space_id")
 		case seen[s.ID]:
-			f.add(path+".id", "%q is taken by an earlier space", s.ID)
+			f.add(path+".id", "fault.space_taken", wording.Text(s.ID))
 		}
 		seen[s.ID] = true
 		if !s.Kind.Known() {
-			f.add(path+".kind", "%q is not one of %v", s.Kind, Kinds())
+			f.add(path+".kind", "fault.one_of", wording.Text(string(s.Kind)), wording.Text(fmt.Sprint(Kinds())))
 		}
 		f.number(path+".litres", s.Litres, 0, maxLitres)
 		f.number(path+".crates", s.Crates, 0, 500)
@@ -90,16 +94,16 @@ func (v Vessel) checkSpaces(f *faults) {
 func (c Crew) Validate() error {
 	var f faults
 	if len(c.Persons) == 0 {
-		f.add("persons", "at least one person is needed")
+		f.add("persons", "fault.nobody")
 	}
 	seen := map[string]bool{}
 	for i, p := range c.Persons {
 		path := fmt.Sprintf("persons[%d]", i)
 		switch {
 		case p.ID == "":
-			f.add(path+".id", "a person needs an id")
+			f.add(path+".id", "fault.person_id")
 		case seen[p.ID]:
-			f.add(path+".id", "%q is taken by an earlier person", p.ID)
+			f.add(path+".id", "fault.person_taken", wording.Text(p.ID))
 		}
 		seen[p.ID] = true
 		p.check(path, &f)
@@ -110,7 +114,7 @@ func (c Crew) Validate() error {
 func (p Person) check(path string, f *faults) {
 	f.number(path+".age", p.Age, 0, 110)
 	if !slices.Contains([]Sex{Female, Male, Unsaid}, p.Sex) {
-		f.add(path+".sex", "%q is not \"f\", \"m\" or absent", p.Sex)
+		f.add(path+".sex", "fault.sex", wording.Text(string(p.Sex)))
 	}
 	if p.MassKg != 0 {
 		f.number(path+".mass_kg", p.MassKg, 2, 250)
@@ -120,12 +124,12 @@ func (p Person) check(path string, f *faults) {
 		at := path + ".factors." + k
 		f.number(at, x, 0, 10)
 		if !slices.Contains(appetites, item.Appetite(k)) {
-			f.add(at, "not one of %v", appetites)
+			f.add(at, "fault.one_of", wording.Text(k), wording.Text(fmt.Sprint(appetites)))
 		}
 	}
 	for i, s := range p.Aboard {
 		if !s.From.IsZero() && !s.To.IsZero() && s.To < s.From {
-			f.add(fmt.Sprintf("%s.aboard[%d]", path, i), "ends on %v, before it begins on %v", s.To, s.From)
+			f.add(fmt.Sprintf("%s.aboard[%d]", path, i), "fault.ends", wording.Day(s.To), wording.Day(s.From))
 		}
 	}
 }

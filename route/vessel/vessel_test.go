@@ -234,7 +234,7 @@ func TestCheckWords(t *testing.T) {
 	require.NoError(t, c.CheckWords(cat))
 	c.Persons[0].NotEating = []string{"glutten"}
 	require.ErrorIs(t, c.CheckWords(cat), ErrInvalid)
-	require.ErrorContains(t, c.CheckWords(cat), `persons[0].not_eating[0]: "glutten"`)
+	require.ErrorContains(t, c.CheckWords(cat), `persons[0].not_eating[0]: “glutten”`)
 }
 
 // protein_safe and protein_safe_70: 0.83 g a kilogram and day, 58.1 g at 70 kg
