@@ -58,6 +58,7 @@ const (
 func learn(in *Input) *fit {
 	f := &fit{index: newIndex(in)}
 	f.process = process{startCell * startCell, startNoise * startNoise, startMemory}
+	f.neighbours = f.newNeighbours()
 	f.index.alone = f.remoteness()
 	f.system.layout = newLayout(f.index.roster)
 	f.scales = startScales(f.informed)
@@ -67,7 +68,6 @@ func learn(in *Input) *fit {
 	f.rest, f.smooth0 = make([]float64, len(f.sights)), make([]smoothed, len(f.sights))
 	f.seasons = newSeasons(f.categories)
 	f.newMovements()
-	f.neighbours = f.newNeighbours()
 	f.findMoneys()
 	f.firstWeights()
 	for round := range rounds {

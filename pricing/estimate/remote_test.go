@@ -12,6 +12,8 @@ import (
 	"hardtack/pricing/calendar"
 )
 
+func far(in *Input) []float64 { return learn(in).alone }
+
 // line is twenty countries of a port each on a line, ever further apart, whose
 // prices go up by slope with their remoteness; from the last nobody reports.
 func line(t *testing.T, slope float64) Input {
@@ -24,12 +26,12 @@ func line(t *testing.T, slope float64) Input {
 		at[id] = 3 * math.Exp(0.35*float64(c))
 	}
 	in.Apart = func(a, b pricing.PortID) (float64, bool) { return math.Abs(at[a] - at[b]), true }
-	far := newIndex(&in).remoteness()
+	lonely := far(&in)
 	rng := rand.New(rand.NewPCG(9, 9))
 	for n := range 2000 {
 		p := rng.IntN(19)
 		item := in.Items[rng.IntN(3)]
-		y := 1 + slope*far[p] + 0.1*rng.NormFloat64()
+		y := 1 + slope*lonely[p] + 0.1*rng.NormFloat64()
 		r := *bought(math.Exp(y)*item.ListPack.Units(), item.ListPack.Units())
 		r.ID, r.Item, r.Port, r.Day, r.Reporter = idOf(n), item.ID, in.Ports[p].ID, 700-calendar.Day(rng.IntN(300)), fmt.Sprint("u", rng.IntN(40))
 		in.Reports = append(in.Reports, r)
@@ -46,11 +48,11 @@ func TestRemotePortsAreDearerIfOthersAre(t *testing.T) {
 		return math.Log(m.At("X19", "rice", 700).Price / m.At("X02", "rice", 700).Price)
 	}
 	in := line(t, 0)
-	far := newIndex(&in).remoteness()
-	require.InDelta(t, 0, mean(far), 1e-12)
-	require.Greater(t, far[19]-far[2], 2.0)
+	lonely := far(&in)
+	require.InDelta(t, 0, mean(lonely), 1e-12)
+	require.Greater(t, lonely[19]-lonely[2], 2.0)
 	require.InDelta(t, 0, over(0), 0.06)
-	require.InDelta(t, 0.15*(far[19]-far[2]), over(0.15), 0.15)
+	require.InDelta(t, 0.15*(lonely[19]-lonely[2]), over(0.15), 0.15)
 }
 
 func TestRemotenessNeedsPlaces(t *testing.T) {
@@ -61,12 +63,12 @@ func TestRemotenessNeedsPlaces(t *testing.T) {
 		d, _ := known(a, b)
 		return d, a != "X00" && b != "X00"
 	}
-	far := newIndex(&in).remoteness()
-	require.Zero(t, far[0])
-	require.NotZero(t, far[1])
+	lonely := far(&in)
+	require.Zero(t, lonely[0])
+	require.NotZero(t, lonely[1])
 	in.Apart = func(pricing.PortID, pricing.PortID) (float64, bool) { return 0, false }
-	require.Nil(t, newIndex(&in).remoteness())
+	require.Nil(t, far(&in))
 	in.Apart = nil
-	require.Nil(t, newIndex(&in).remoteness())
+	require.Nil(t, far(&in))
 	require.NotPanics(t, func() { Fit(in).At("X00", "rice", 700) })
 }
