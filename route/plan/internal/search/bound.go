@@ -41,9 +41,7 @@ func (s *season) lower(x *mixer, rounds int) float64 {
 			own = max(own, s.hullBound(p, i, least[i], rounds))
 		}
 		bound += own
-
 	}
-
 	return bound - 1e-9*math.Abs(bound)
 }
 

@@ -169,6 +169,7 @@ func (x *inner) share(root *mixer) {
 	for k := range x.pool {
 		for _, c := range x.pool[k][x.known[k]:] {
 			if x.lp.Value(c.column) > 1e-6 {
+				c.used = true
 				root.pool[k] = append(root.pool[k], c)
 			}
 		}

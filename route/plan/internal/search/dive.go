@@ -91,6 +91,7 @@ func (x *mixer) settleTripsOnce() bool {
 		x.limitTrips(s.stop, s.value, s.value)
 	}
 	if len(stops) > 0 {
+		x.look()
 		x.build()
 	}
 	return len(stops) > 0

@@ -55,9 +55,10 @@ func (k *seeker) marginalTrips(need int) *Prices {
 		k.fares = newPrices(k.m)
 	}
 	p := k.fares
-	p.Cell, p.sum, p.closed = k.prices.Cell, k.prices.sum, k.prices.closed
+	p.Cell, p.sum = k.prices.Cell, k.prices.sum
 	for stop, cost := range k.m.TripCost {
 		p.Open[need][stop], p.Kg[stop] = 0, 0
+		p.closed[stop] = k.prices.closed[stop] || k.load.lift[stop]-k.load.kg[stop] <= Slack
 		carry := k.m.Carry[stop]
 		switch {
 		case k.load.away[stop] == 0:

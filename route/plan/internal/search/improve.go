@@ -32,10 +32,11 @@ type tactic struct {
 func (t *tactic) rate() float64 { return t.gain / t.work }
 
 // tactics take out a few needs and put them back one by one or mixed, share
-// out all packs anew, or look at one need more closely.
+// out all packs anew, dive again, or look at one need more closely.
 func (s *season) tactics() []*tactic {
 	list := []*tactic{
 		{try: func() bool { s.remould(); return true }},
+		{try: s.redive},
 		{try: func() bool { return s.replace(s.rng.IntN(len(s.all)), true) }},
 	}
 	for size := 2; size <= min(7, len(s.all)); size++ {

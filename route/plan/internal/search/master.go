@@ -33,6 +33,7 @@ type mixed struct {
 	schedule *Schedule
 	column   int
 	cost     float64
+	used     bool // when last looked at
 }
 
 func newMaster(m *Model, needs []int, load *Load, plain bool) *master {
@@ -45,7 +46,17 @@ func newMaster(m *Model, needs []int, load *Load, plain bool) *master {
 	return ma
 }
 
-// build sets up the rows and puts the pool into them.
+// look notes which schedules the mix uses.
+func (ma *master) look() {
+	for _, pool := range ma.pool {
+		for c := range pool {
+			pool[c].used = ma.lp.Value(pool[c].column) > 0
+		}
+	}
+}
+
+// build sets up the rows and puts the pool into them. The next mix starts with
+// the schedules last used.
 func (ma *master) build() {
 	m := ma.m
 	var costs, rhs []float64
@@ -70,6 +81,7 @@ func (ma *master) build() {
 	ma.rows = len(costs)
 	ma.lp = simplex.New(costs, rhs)
 	ma.tripColumns(bounds)
+	var used []int
 	for k, pool := range ma.pool {
 		for c := range pool {
 			cost := pool[c].cost
@@ -77,11 +89,20 @@ func (ma *master) build() {
 				cost += 4 * m.Needs[ma.needs[k]].nothing()
 			}
 			pool[c].column = ma.lp.Add(cost, ma.entries(k, pool[c].schedule))
+			if pool[c].used {
+				used = append(used, pool[c].column)
+			}
 		}
 		if ma.chosen[k] != nil {
 			ma.settle(k, ma.chosen[k])
 		}
 	}
+	for _, c := range ma.trips {
+		if c >= 0 {
+			used = append(used, c)
+		}
+	}
+	ma.lp.Prefer(used)
 }
 
 // nothing is what a need costs when nothing is done about it.
@@ -103,7 +124,7 @@ func (n *Need) nothing() float64 {
 // of it would gain.
 func (ma *master) add(k int, s *Schedule, cost float64) float64 {
 	c := ma.lp.Add(cost, ma.entries(k, s))
-	ma.pool[k] = append(ma.pool[k], mixed{s, c, cost})
+	ma.pool[k] = append(ma.pool[k], mixed{schedule: s, column: c, cost: cost})
 	return max(0, -ma.lp.Reduced(c))
 }
 

@@ -37,28 +37,37 @@ func (s *season) run() Result {
 	h := newHaggler(s.m, s.prices)
 	h.run(haggled)
 	s.first(h.order())
-	s.prove(s.sketch())
-	s.improve()
+	s.root = s.prove(s.sketch())
+	if len(s.m.Needs) <= mostBranched { // there is hope for a proof
+		s.branch(s.root, s.work.Left*4/5)
+	}
+	s.spend(s.work.Left*5/6, s.improve)
+	s.branch(s.root, s.work.Left)
 	s.takeBest()
 	s.finish()
 	return s.result()
 }
 
 const (
-	haggled = 60      // rounds for which prices are first haggled
-	soon    = 25_000  // most work for a good plan before anything is proven
-	split   = 100_000 // most work of splitting where there is no hope for an end
+	haggled = 60     // rounds for which prices are first haggled
+	soon    = 25_000 // most work for a good plan before anything is proven
 )
 
-// prove mixes thoroughly for good prices and a bound, dives again, and splits
-// all plans as far as a part of the work goes.
-func (s *season) prove(x *mixer) {
-	kept := s.work.Left / 3 // for what follows
+// spend does something with a part of the work that is left.
+func (s *season) spend(work int, do func()) {
+	kept := max(0, s.work.Left-work)
 	s.work.Left -= kept
-	x.generate(25, 1e-4)
+	do()
 	s.work.Left += kept
+}
+
+// prove mixes thoroughly for good prices and a bound, and dives again. It
+// returns a mixer of all schedules to split plans from.
+func (s *season) prove(x *mixer) *mixer {
+	s.spend(s.work.Left/2, func() { x.generate(25, 1e-4) })
+	x.look()
 	root := x.copy(s, false)
-	s.bound = s.lower(x, 300)
+	s.bound = s.lower(x, 160)
 	for cut := 0; cut < 4 && s.bound < s.best.Total()/2 && !s.work.cancelled(); cut++ {
 		x.seeker.prices.blend(s.free, 0.6) // prices far from settled are too high
 		x.reprice()
@@ -68,28 +77,23 @@ func (s *season) prove(x *mixer) {
 		s.adopt(x)
 	}
 	s.settleDown(9)
-	part := min(split, s.o.Work/max(3, len(s.m.Needs)/5))
-	if len(s.m.Needs) <= mostBranched {
-		part = s.work.Left * 4 / 5 // there is hope for a proof
-	}
-	s.branch(root, part)
+	return root
 }
 
-// sketch mixes roughly for a sensible plan soon, improves it for a part of the
-// work, and returns a mixer of the schedules it made.
+// sketch mixes roughly for a sensible plan soon, rounds and then dives, improves
+// it for a part of the work, and returns a mixer of the schedules it made.
 func (s *season) sketch() *mixer {
 	x := s.roughMixer(s.all, newLoad(s.m), s.prices)
 	x.generate(10, 1e-3)
 	if !s.over() {
+		s.round(x)
+		x.look()
 		y := x.copy(s, true)
 		y.solve(4000)
 		s.adopt(y)
 	}
 	s.settleDown(9)
-	later := max(0, s.work.Left-min(s.o.Work/10, soon))
-	s.work.Left -= later
-	s.improve()
-	s.work.Left += later
+	s.spend(min(s.o.Work/10, soon), s.improve)
 	x = x.copy(s, false)
 	x.solve(4000)
 	return x
@@ -135,6 +139,7 @@ type season struct {
 	chains  []*chain    // per need, nil where it has none
 	marches []*march
 	shared  *slate
+	root    *mixer // of all schedules, once prices are settled
 }
 
 func newSeason(ctx context.Context, m *Model, o Options) *season {

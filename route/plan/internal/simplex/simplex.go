@@ -68,6 +68,9 @@ func (l *LP) Reprice(cost float64, columns ...int) {
 	l.price()
 }
 
+// Prefer says which columns to bring in first when Solve starts next.
+func (l *LP) Prefer(columns []int) { l.likely = append(l.likely[:0], columns...) }
+
 // Dual is the price of a row at the last solution.
 func (l *LP) Dual(row int) float64 { return l.dual[row] }
 
@@ -104,7 +107,6 @@ func (l *LP) Solve(most int) int {
 	for _, d := range l.dual {
 		scale = max(scale, math.Abs(d))
 	}
-	l.likely = l.likely[:0]
 	for n := 0; n < most; n++ {
 		c, gain := l.entering(-optimalSlack * scale)
 		if c < 0 || !l.pivot(c, gain) {
