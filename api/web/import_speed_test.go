@@ -1,0 +1,55 @@
+//go:build unix
+
+package web
+
+import (
+	"bytes"
+	"fmt"
+	"mime/multipart"
+	"net/http"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/google/uuid"
+	"github.com/stretchr/testify/require"
+)
+
+// Ten thousand rows are looked at in two seconds of processor time. It runs
+// alone, before what runs in parallel.
+func TestTenThousandRowsAreLookedAtInTwoSeconds(t *testing.T) {
+	svc := invented(t)
+	v := visit(t, serve(t, svc, Options{}))
+	var file strings.Builder
+	file.WriteString(csvHead)
+	items := svc.World().Catalogue.Order
+	for n := range 10_000 {
+		id := uuid.NewSHA1(uuid.NameSpaceURL, fmt.Append(nil, "row ", n))
+		it := svc.World().Catalogue.Items[items[n%len(items)]]
+		fmt.Fprintf(&file, "%s,PTHOR,%s,2026-06-%02d,yes,%d.99,EUR,%v,,x,shelf,,,,\n", id, it.ID, 1+n%28, 1+n%9, it.ListPack.Units())
+	}
+	v.get(demoVoyage + "/import")
+	began, before := time.Now(), processor(t)
+	var form bytes.Buffer // as a browser sends a file
+	w := multipart.NewWriter(&form)
+	part, err := w.CreateFormFile("csv", "reports.csv")
+	require.NoError(t, err)
+	_, err = part.Write([]byte(file.String()))
+	require.NoError(t, err)
+	require.NoError(t, w.WriteField("do", "look"))
+	require.NoError(t, w.Close())
+	page := v.do(http.MethodPost, demoVoyage+"/import", &form, "Content-Type", w.FormDataContentType())
+	took := processor(t) - before
+	t.Logf("%v of processor time, %v by the clock", took, time.Since(began))
+	require.Equal(t, http.StatusOK, page.status)
+	require.Contains(t, page.body, "10000 new reports")
+	require.Less(t, took, 2*time.Second)
+}
+
+func processor(t *testing.T) time.Duration {
+	t.Helper()
+	var u syscall.Rusage
+	require.NoError(t, syscall.Getrusage(syscall.RUSAGE_SELF, &u))
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
