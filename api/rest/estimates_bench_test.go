@@ -162,13 +162,13 @@ func fill(b *testing.B, d *db.DB, w *api.World, n int) (ports, items []string) {
 	return ports, items
 }
 
-// BenchmarkBatches takes reports in over HTTP, five hundred a call, with every
+// BenchmarkBatches takes reports in over HTTP, a thousand a call, with every
 // check, and beside it writes as many raw, by a prepared statement into the same
-// table with its indexes, a transaction for each five hundred.
+// table with its indexes, a transaction for each thousand.
 //
 //	go test ./api/rest -run '^$' -bench Batches -benchtime 1x
 func BenchmarkBatches(b *testing.B) {
-	const batches, size = 40, 500
+	const batches, size = 100, 1000
 	w, err := world()
 	require.NoError(b, err)
 	ports := w.Ports.All()
