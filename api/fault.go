@@ -18,6 +18,7 @@ var (
 	ErrStale    = db.ErrStale
 	ErrSchema   = db.ErrSchema
 	ErrFull     = db.ErrFull
+	ErrUnkept   = db.ErrInvalid // a text no database keeps as it is
 )
 
 // Fault is one thing that is wrong with what was given.

@@ -38,6 +38,7 @@ var kinds = []struct {
 	{api.ErrNobody, http.StatusUnauthorized, "nobody", "No such key or password"},
 	{api.ErrDenied, http.StatusForbidden, "denied", "Not allowed"},
 	{api.ErrInvalid, http.StatusUnprocessableEntity, "invalid", "Something given cannot be taken"},
+	{api.ErrUnkept, http.StatusUnprocessableEntity, "invalid", "Something given cannot be taken"},
 	{api.ErrNotFound, http.StatusNotFound, "not-found", "There is no such thing"},
 	{api.ErrStale, http.StatusPreconditionFailed, "stale", "Someone else changed it meanwhile"},
 	{api.ErrConflict, http.StatusConflict, "conflict", "It is already there with other content"},

@@ -133,3 +133,13 @@ func FuzzBody(f *testing.F) {
 		require.NoError(t, d.Decode(&v), "what is taken must be JSON of the type")
 	})
 }
+
+// What passes every reader and only the database cannot keep is the caller's
+// fault too.
+func TestATextThatCannotBeKept(t *testing.T) {
+	t.Parallel()
+	c := serve(t, rest.Options{})
+	c.do("PUT", "/v1/vessels/mine", vessel()).want(http.StatusOK)
+	lockers := object{"lockers": []object{{"id": "\x00", "space": "saloon", "litres": 20}}}
+	c.do("PUT", "/v1/vessels/mine/lockers", lockers).problem(http.StatusUnprocessableEntity)
+}
