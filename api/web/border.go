@@ -83,7 +83,7 @@ func (s *site) getBorder(q *request) error {
 		p.EatDown = append(p.EatDown, eatRow{q.words.Item(e.Item, e.Name), f.Much(e.Amount.Units(), e.Unit), q.eatDown(&f, e)})
 	}
 	for _, x := range l.Sealed.Lines {
-		p.Sealed = append(p.Sealed, sealRow{x.Name, f.Much(x.Amount.Units(), x.Unit), q.placeName(x.Place)})
+		p.Sealed = append(p.Sealed, sealRow{q.words.Item(x.Item, x.Name), f.Much(x.Amount.Units(), x.Unit), q.placeName(x.Place)})
 	}
 	for _, d := range l.Sealed.Litres {
 		row := drinkRow{Kind: q.say("drink." + strings.ReplaceAll(d.Kind, " ", "_")), Litres: f.Much(d.Litres, measure.Litre), Over: d.Over}

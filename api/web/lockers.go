@@ -131,10 +131,13 @@ func (q *request) lockerWords(f *Frame, k vessel.Locker) string {
 	return text
 }
 
-// placeName is a space by its name aboard, or the word for its kind.
+// placeName is a space by its name aboard; one that is called as its kind is,
+// by its id or in English, by the reader's word for it.
 func (q *request) placeName(id string) string {
-	if key := "space." + id; q.words.Has(key) {
-		return q.say(key)
+	for _, k := range vessel.Kinds() {
+		if key := "space." + string(k); id == string(k) || id == q.shown.words[languages[0]].Say(key) {
+			return q.say(key)
+		}
 	}
 	return id
 }

@@ -18,7 +18,6 @@ type logPage struct {
 	Frame
 	Kinds                          []choice
 	Amount, Place, Item, Note, Day string // as typed
-	Known                          []string
 	Rows                           []logRow
 	Like                           []choice
 	Faults                         []string
@@ -49,13 +48,6 @@ func (q *request) showLog(status int, p *logPage, on logbook.Kind) error {
 	}
 	for _, k := range logbook.Kinds() {
 		p.Kinds = append(p.Kinds, choice{string(k), q.say("log." + kindKeys[k]), k == cmp.Or(on, logbook.Remark)})
-	}
-	places, err := q.places(v, "")
-	if err != nil {
-		return err
-	}
-	for _, c := range places {
-		p.Known = append(p.Known, c.Value)
 	}
 	log, err := q.svc.Log(q.r.Context(), v.ID, 0, 0)
 	if err != nil {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"hardtack/pricing"
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
 	"hardtack/route/inventory"
@@ -22,6 +23,7 @@ type Sealed struct {
 // SealedLine is a lot that belongs behind the seal.
 type SealedLine struct {
 	Lot    string           `json:"lot"`
+	Item   pricing.ItemID   `json:"item"`
 	Name   string           `json:"name"`
 	Amount measure.Quantity `json:"amount"`
 	Unit   measure.Unit     `json:"unit"`
@@ -56,7 +58,7 @@ func seal(lots []inventory.Lot, cat *item.Catalogue, rules Rules, v Voyage) Seal
 		if i.ImportClass != "ALCOHOL" && l.For != inventory.Bonded {
 			continue
 		}
-		s.Lines = append(s.Lines, SealedLine{l.ID, i.Name, l.Quantity, i.Unit, l.Place()})
+		s.Lines = append(s.Lines, SealedLine{l.ID, i.ID, i.Name, l.Quantity, i.Unit, l.Place()})
 		if i.ImportClass == "ALCOHOL" {
 			sums[drinkKind(i)] += l.Quantity.Units() * litresOf(i)
 		}
