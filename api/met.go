@@ -64,7 +64,7 @@ func (s *Service) Reprice(ctx context.Context, voyage string, o MetOptions) (Rep
 	}
 	s.asked.one.Lock()
 	defer s.asked.one.Unlock()
-	m := &meeting{Service: s, ctx: ctx, planned: kept.Value, metState: metState{brief: kept.Value.Brief, plan: kept.Value.Plan}}
+	m := &meeting{Service: s, ctx: ctx, planned: kept.Value, metState: metState{brief: plan.Behind(kept.Value.Brief, kept.Value.Plan, o.Stop), plan: kept.Value.Plan}}
 	for i := range o.Prices {
 		last := i == len(o.Prices)-1
 		key := fmt.Sprintf("%s %d %d %q", voyage, kept.Revision, o.Stop, o.Prices[:i+1])

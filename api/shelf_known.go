@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"sync"
+
+	"hardtack/route/plan"
 )
 
 // asked remembers what was worked out at the shelf: the same plan and the same
@@ -122,7 +124,7 @@ func (s *Service) steps(ctx context.Context, kept Kept[Planned], x Shelf) (Shelf
 	if known, ok := s.asked.shelf(key); ok {
 		return known, nil
 	}
-	b, p, err := x.put(kept.Value.Brief, kept.Value.Plan)
+	b, p, err := x.put(plan.Behind(kept.Value.Brief, kept.Value.Plan, x.Stop), kept.Value.Plan)
 	if err != nil {
 		return Shelf{}, err
 	}

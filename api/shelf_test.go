@@ -47,6 +47,9 @@ func TestPricesMetAtTheShelf(t *testing.T) {
 			require.InDelta(t, p.Plan.Cost.Total+keeping, r.Difference.Kept.Total, 1e-3, "the old lists at the new price")
 			require.InDelta(t, p.Plan.Cost.Total+r.Dearer, r.Difference.Cost.Total, 1e-6)
 			require.LessOrEqual(t, r.Dearer, keeping+1e-6, "never dearer than keeping to the lists")
+			for _, c := range r.Difference.Changes {
+				require.GreaterOrEqual(t, c.Stop, 1, "what lies behind is bought")
+			}
 			if r.Take != shelf.Planned {
 				require.Contains(t, r.Words[0], "instead of")
 			}

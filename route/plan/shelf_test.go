@@ -67,3 +67,32 @@ func TestFoundChangesNothing(t *testing.T) {
 		require.LessOrEqual(t, q.Bound, full.Cost.Total*(1+1e-6))
 	})
 }
+
+// One who stands at a stop cannot buy at those behind.
+func TestWhatIsBehindStaysAsItIs(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
+		b := instance.Random(rapid.Uint64Max(60).Draw(t, "seed"), instance.Tiny, rapid.Bool().Draw(t, "tight"))
+		p := solve(t, b, plan.Budget{Work: 600})
+		stop := rapid.IntRange(0, len(b.Stops)-1).Draw(t, "stop")
+		here := plan.Behind(b, p, stop)
+		require.NoError(t, here.Check())
+		require.NoError(t, plan.Verify(here, p))
+		for _, x := range p.Purchases {
+			if x.Stop != stop {
+				continue
+			}
+			shelf := plan.Shelf{Need: x.Need, Item: x.Item, Stop: stop, Pack: x.Pack}
+			again, q, err := plan.Reprice(context.Background(), here, p, shelf, x.Price*rapid.Float64Range(0.1, 5).Draw(t, "factor"))
+			require.NoError(t, err)
+			require.NoError(t, plan.Verify(again, q))
+			for _, y := range p.Purchases {
+				if y.Stop < stop {
+					s := plan.Shelf{Need: y.Need, Item: y.Item, Stop: y.Stop, Pack: y.Pack}
+					require.Equal(t, bought(p, s), bought(q, s))
+				}
+			}
+			return
+		}
+	})
+}
