@@ -116,71 +116,6 @@ func (l *LP) Solve(most int) int {
 	return most
 }
 
-// mostLikely is how many columns are looked at again before all are.
-const mostLikely = 32
-
-// entering is the column that gains most per unit among those that gained most
-// when all were last looked at, and what it gains; -1 when none gains more
-// than least.
-func (l *LP) entering(least float64) (best int, gain float64) {
-	best, gain = -1, least
-	kept := l.likely[:0]
-	for _, c := range l.likely {
-		if l.columns[c].at >= 0 {
-			continue
-		}
-		r := l.Reduced(c)
-		if r >= least {
-			continue
-		}
-		kept = append(kept, c)
-		if r < gain {
-			best, gain = c, r
-		}
-	}
-	if l.likely = kept; best >= 0 {
-		return best, gain
-	}
-	return l.enteringOfAll(least)
-}
-
-// enteringOfAll looks at all columns and keeps the likely ones.
-func (l *LP) enteringOfAll(least float64) (best int, gain float64) {
-	best, gain = -1, least
-	weakest, at := 0.0, 0 // of the likely ones
-	gains := make([]float64, 0, mostLikely)
-	for c := range l.columns {
-		if l.columns[c].at >= 0 {
-			continue
-		}
-		r := l.Reduced(c)
-		if r >= least {
-			continue
-		}
-		if r < gain {
-			best, gain = c, r
-		}
-		switch {
-		case len(gains) < mostLikely:
-			gains, l.likely = append(gains, r), append(l.likely, c)
-		case r < weakest:
-			gains[at], l.likely[at] = r, c
-		default:
-			continue
-		}
-		if len(gains) == mostLikely {
-			at = 0
-			for k, g := range gains {
-				if g > gains[at] {
-					at = k
-				}
-			}
-			weakest = gains[at]
-		}
-	}
-	return best, gain
-}
-
 // pivot brings a column into the basis; false when nothing limits it.
 func (l *LP) pivot(c int, reduced float64) bool {
 	l.express(c)
@@ -240,14 +175,6 @@ func (l *LP) replace(row, c int, ratio, reduced float64) {
 	l.basis[row] = c
 }
 
-// subtract takes a multiple of a row off another one; filled says where that
-// row is not zero.
-func subtract(from, row []float64, times float64, filled []int) {
-	for _, j := range filled {
-		from[j] -= times * row[j]
-	}
-}
-
 // price computes the duals anew.
 func (l *LP) price() {
 	clear(l.dual)
@@ -260,60 +187,4 @@ func (l *LP) price() {
 			l.dual[j] += cost * v
 		}
 	}
-}
-
-// reinvert rids the inverse of what rounding has gathered, by Gauss-Jordan
-// elimination with row choice.
-func (l *LP) reinvert() {
-	m := len(l.basis)
-	work := make([][]float64, m)
-	for i := range work {
-		work[i] = make([]float64, 2*m)
-		work[i][m+i] = 1
-	}
-	for k, c := range l.basis {
-		for _, e := range l.columns[c].entries {
-			work[e.Row][k] = e.Value
-		}
-	}
-	for k := range m {
-		if !l.eliminate(work, k) {
-			return // singular to working precision: keep what there is
-		}
-	}
-	for i := range work {
-		copy(l.inverse[i], work[i][m:])
-		l.x[i] = 0
-		for j, b := range l.rhs {
-			l.x[i] += l.inverse[i][j] * b
-		}
-	}
-	l.price()
-}
-
-func (l *LP) eliminate(work [][]float64, k int) bool {
-	best := k
-	for i := k; i < len(work); i++ {
-		if math.Abs(work[i][k]) > math.Abs(work[best][k]) {
-			best = i
-		}
-	}
-	if math.Abs(work[best][k]) < 1e-11 {
-		return false
-	}
-	work[k], work[best] = work[best], work[k]
-	scale := 1 / work[k][k]
-	l.filled = l.filled[:0]
-	for j := k; j < len(work[k]); j++ {
-		if work[k][j] != 0 {
-			work[k][j] *= scale
-			l.filled = append(l.filled, j)
-		}
-	}
-	for i := range work {
-		if f := work[i][k]; i != k && f != 0 {
-			subtract(work[i], work[k], f, l.filled)
-		}
-	}
-	return true
 }
