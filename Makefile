@@ -39,13 +39,13 @@ vet:
 staticcheck:
 	go run $(STATICCHECK) ./...
 
-# CI=1 makes a missing tool a failure. Where nearly all the time goes into plans, which one goroutine makes, the
-# race detector would make minutes of seconds: those packages run without it here, and with it by make race.
-PLANNING = /(api/web|cmd/hardtack|route/plan|route/underway)$$
+# CI=1 makes a missing tool a failure. Where nearly all the time goes into plans, which one goroutine makes, or into
+# databases, the race detector would make minutes of seconds: those packages run without it here, and with it by make race.
+LONG = hardtack/(api|api/rest|api/web|cmd/hardtack|db/dbtest|route/plan|route/risk|route/underway)$$
 
 unit:
-	CI=1 CGO_ENABLED=1 .ci/postgres go test -race -timeout $(TIMEOUT) $$(go list ./... | grep -Ev '$(PLANNING)')
-	CI=1 .ci/postgres go test -timeout $(TIMEOUT) $$(go list ./... | grep -E '$(PLANNING)')
+	CI=1 CGO_ENABLED=1 .ci/postgres go test -race -timeout $(TIMEOUT) $$(go list ./... | grep -Ev '$(LONG)')
+	CI=1 .ci/postgres go test -timeout $(TIMEOUT) $$(go list ./... | grep -E '$(LONG)')
 
 # Everything under the race detector; about an hour.
 race:

@@ -15,7 +15,7 @@ func TestShelf(t *testing.T) {
 	c := ready(t)
 	const path = "/v1/voyages/go/shelf"
 	c.do("GET", path+"?item="+someItem, nil).problem(http.StatusNotFound)
-	c.do("POST", "/v1/voyages/go/plan", object{"seconds": 0.2}).want(http.StatusOK)
+	c.do("POST", "/v1/voyages/go/plan", object{"work": 20_000}).want(http.StatusOK)
 
 	var x api.Shelf
 	c.do("GET", path+"?item="+someItem, nil).want(http.StatusOK).into(&x)
@@ -51,7 +51,7 @@ func TestWhatBindsOverHTTP(t *testing.T) {
 	c := ready(t)
 	const path = "/v1/voyages/go/binds"
 	c.do("POST", path, object{}).problem(http.StatusNotFound)
-	c.do("POST", "/v1/voyages/go/plan", object{"seconds": 0.2}).want(http.StatusOK)
+	c.do("POST", "/v1/voyages/go/plan", object{"work": 20_000}).want(http.StatusOK)
 	var x api.Bindings
 	c.do("POST", path, object{"work": 300}).want(http.StatusOK).into(&x)
 	require.Equal(t, 300, x.Work)

@@ -96,7 +96,7 @@ func TestBashCompletes(t *testing.T) {
 		"hardtack ver":                        "verify version",
 		"hardtack backup ":                    "save restore",
 		"hardtack backup restore --o":         "--over",
-		"hardtack --db x.db backup restore -": "--over --dry --help --db --json",
+		"hardtack --db x.db backup restore -": "--over --dry --help --db --config --json",
 		"hardtack completion f":               "fish",
 	} {
 		words := strings.Split(typed, " ")

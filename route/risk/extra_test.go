@@ -9,7 +9,7 @@ import (
 
 	"hardtack/pricing/item"
 	"hardtack/route/plan"
-	"hardtack/route/plan/plantest"
+	"hardtack/testdata/plantest"
 )
 
 // On one crossing with nothing else in doubt, reserves for a wished chance

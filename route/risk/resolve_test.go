@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"hardtack/route/plan"
-	"hardtack/route/plan/plantest"
 	"hardtack/route/underway"
+	"hardtack/testdata/plantest"
 )
 
 // resolver shops by planning the whole rest of the season anew at every stop,

@@ -9,7 +9,7 @@ import (
 
 	"hardtack/pricing/item"
 	"hardtack/route/plan"
-	"hardtack/route/plan/plantest"
+	"hardtack/testdata/plantest"
 )
 
 func walked(t testing.TB, b plan.Brief, d Doubt, p plan.Plan, o Options) *Walked {

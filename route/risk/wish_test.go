@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"hardtack/pricing/item"
-	"hardtack/route/plan/plantest"
+	"hardtack/testdata/plantest"
 )
 
 // One crossing of 20 days lognormal with 0.2, nothing else in doubt: it lasts

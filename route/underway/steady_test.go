@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"hardtack/route/plan"
-	"hardtack/route/plan/plantest"
+	"hardtack/testdata/plantest"
 )
 
 // edited is a brief from stop 1 on with what the plan has aboard, and an edit.

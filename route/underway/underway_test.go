@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"hardtack/route/plan"
-	"hardtack/route/plan/plantest"
+	"hardtack/testdata/plantest"
 )
 
 // Restating a plan by its own brief changes nothing, and the referee agrees.

@@ -18,7 +18,7 @@ func Instance(t testing.TB, name string) plan.Brief {
 	t.Helper()
 	_, here, _, ok := runtime.Caller(0)
 	require.True(t, ok)
-	f, err := os.Open(filepath.Join(filepath.Dir(here), "..", "..", "..", "testdata", "instances", name+".json"))
+	f, err := os.Open(filepath.Join(filepath.Dir(here), "..", "instances", name+".json"))
 	require.NoError(t, err)
 	defer f.Close()
 	b, err := plan.ParseBrief(f)
