@@ -99,6 +99,9 @@ func (d Draft) ID() string {
 	return uuid.NewSHA1(uuid.NameSpaceURL, []byte("draft "+d.Voyage+" "+d.Call.String())).String()
 }
 
+// mostRivals is how many changes may come between before a change is given up.
+const mostRivals = 60
+
 // ChangeDraft changes whatever the draft is now, again if another change came
 // between: two phones in one shop do not undo each other's lines.
 func (s *Service) ChangeDraft(ctx context.Context, p Planned, stop int, change func(*Draft)) (Kept[Draft], error) {
@@ -114,7 +117,7 @@ func (s *Service) ChangeDraft(ctx context.Context, p Planned, stop int, change f
 			return kept, err
 		}
 		next, err := put(ctx, s, db.KindDraft, d.ID(), d, kept.Revision)
-		if err == nil || !(errors.Is(err, ErrStale) || errors.Is(err, ErrConflict)) || n == 10 {
+		if err == nil || !(errors.Is(err, ErrStale) || errors.Is(err, ErrConflict)) || n == mostRivals {
 			return next, err
 		}
 	}

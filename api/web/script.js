@@ -78,7 +78,7 @@
     box.textContent = "";
     if (!price || !price.value) { return; }
     var nth = asking[id] = (asking[id] || 0) + 1;
-    fetch(form.dataset.keep + "/take?item=" + encodeURIComponent(id), { credentials: "same-origin" }).then(function (r) {
+    fetch(form.getAttribute("action") + "/take?item=" + encodeURIComponent(id), { credentials: "same-origin" }).then(function (r) {
       if (!r.ok) { throw new Error(r.status); }
       return r.json();
     }).then(function (answer) {
