@@ -33,7 +33,7 @@ func TestAtTheShelfAgainstFullPlans(t *testing.T) {
 			require.NoError(t, err)
 			again, q, err := plan.Reprice(context.Background(), b, p, shelf, price)
 			require.NoError(t, err)
-			anew, err := plan.Resume(context.Background(), again, q, plan.Budget{Work: 6000})
+			anew, err := plan.Resume(context.Background(), again, q, plan.Budget{Work: 60_000})
 			require.NoError(t, err)
 			full := min(better(t, again).Cost.Total, anew.Cost.Total)
 			forced := better(t, exactly(again, shelf, plan.At(steps, price))).Cost.Total
@@ -47,7 +47,7 @@ func TestAtTheShelfAgainstFullPlans(t *testing.T) {
 		found []float64
 		mean  float64 // at most
 		near  float64 // share within 0.1 %, at least
-	}{{"the count said", count, 0.004, 0.6}, {"the plan at once", once, 0.002, 0.75}, {"every need planned again from there", whole, 0.001, 0.85}} {
+	}{{"the count said", count, 0.002, 0.75}, {"the plan at once", once, 0.002, 0.75}, {"every need planned again from there", whole, 0.001, 0.85}} {
 		t.Logf("%d shelves, %s: dearer by %.3f %% on average, %.2f %% at worst, within 0.1 %% in %.0f %%",
 			len(k.found), k.what, 100*mean(k.found), 100*slices.Max(k.found), 100*within(k.found, 0.001))
 		require.LessOrEqual(t, mean(k.found), k.mean, k.what)
@@ -57,8 +57,8 @@ func TestAtTheShelfAgainstFullPlans(t *testing.T) {
 
 func better(t *testing.T, b plan.Brief) plan.Plan {
 	t.Helper()
-	p := solve(t, b, plan.Budget{Seed: 1, Work: 20_000})
-	if q := solve(t, b, plan.Budget{Seed: 2, Work: 20_000}); q.Cost.Total < p.Cost.Total {
+	p := solve(t, b, plan.Budget{Seed: 1, Work: 60_000})
+	if q := solve(t, b, plan.Budget{Seed: 2, Work: 60_000}); q.Cost.Total < p.Cost.Total {
 		return q
 	}
 	return p

@@ -39,7 +39,7 @@ func (s *season) run() Result {
 	s.first(h.order())
 	s.root = s.prove(s.sketch())
 	if len(s.m.Needs) <= mostBranched { // there is hope for a proof
-		s.branch(s.root, s.work.Left*4/5)
+		s.branch(s.root, s.work.Left/2)
 	}
 	s.spend(s.work.Left*5/6, s.improve)
 	s.branch(s.root, s.work.Left)
