@@ -64,7 +64,11 @@ func (sh *shell) stopped() error {
 
 func better(bar progress) func(plan.Plan) {
 	return func(p plan.Plan) {
-		bar.say(fmt.Sprintf("planning: %.2f %s, within %.1f %% of the best", p.Cost.Total, p.Currency, 100*p.Gap))
+		proven := "nothing proven yet"
+		if p.Bound > 0 {
+			proven = fmt.Sprintf("within %.1f %% of the best", 100*p.Gap)
+		}
+		bar.say(fmt.Sprintf("planning: %.2f %s, %s", p.Cost.Total, p.Currency, proven))
 	}
 }
 
