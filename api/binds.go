@@ -39,7 +39,7 @@ func (s *Service) Binds(ctx context.Context, voyage string, budget plan.Budget) 
 		budget.Work = bindsWork
 	}
 	key := bindsKey(kept.Revision, budget)
-	if known, ok := s.asked.bind(key); ok {
+	if known, ok := s.asked.binds.get(key); ok {
 		return known, nil
 	}
 	p := kept.Value
@@ -51,14 +51,14 @@ func (s *Service) Binds(ctx context.Context, voyage string, budget plan.Budget) 
 	for _, b := range found {
 		out.Binds = append(out.Binds, Binding{b, p.tellBind(b)})
 	}
-	s.asked.keepBind(key, out)
-	s.asked.keepBind(lastBinds(kept.Revision), out)
+	s.asked.binds.put(key, out, mostBinds)
+	s.asked.binds.put(lastBinds(kept.Revision), out, mostBinds)
 	return out, nil
 }
 
 // KnownBinds are the bindings of a plan as they were worked out last.
 func (s *Service) KnownBinds(kept Kept[Planned]) (Bindings, bool) {
-	return s.asked.bind(lastBinds(kept.Revision))
+	return s.asked.binds.get(lastBinds(kept.Revision))
 }
 
 func lastBinds(revision int64) string { return fmt.Sprint(revision) }

@@ -68,7 +68,7 @@ func (s *Service) Reprice(ctx context.Context, voyage string, o MetOptions) (Rep
 	for i := range o.Prices {
 		last := i == len(o.Prices)-1
 		key := fmt.Sprintf("%s %d %d %q", voyage, kept.Revision, o.Stop, o.Prices[:i+1])
-		known, ok := s.asked.met(key)
+		known, ok := s.asked.prices.get(key)
 		if ok && (!last || known.answer != nil && !o.Whole) {
 			m.metState = known
 			continue
@@ -76,7 +76,7 @@ func (s *Service) Reprice(ctx context.Context, voyage string, o MetOptions) (Rep
 		if err := m.meet(o, i, last); err != nil {
 			return Repriced{}, err
 		}
-		s.asked.keepMet(key, m.metState)
+		s.asked.prices.put(key, m.metState, mostStates)
 	}
 	out := *m.answer
 	if o.Whole {

@@ -12,7 +12,6 @@ import (
 // prices give the same answer, and one at the shelf asks again and again.
 type asked struct {
 	one     sync.Mutex // held while prices met are worked out, one question at a time
-	mu      sync.Mutex
 	shelves recent[Shelf]
 	prices  recent[metState]
 	binds   recent[Bindings]
@@ -27,11 +26,21 @@ const (
 
 // recent is a map that forgets what was put in first.
 type recent[T any] struct {
+	mu   sync.Mutex
 	keys []string
 	at   map[string]T
 }
 
+func (r *recent[T]) get(key string) (T, bool) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	v, ok := r.at[key]
+	return v, ok
+}
+
 func (r *recent[T]) put(key string, v T, most int) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
 	if r.at == nil {
 		r.at = map[string]T{}
 	}
@@ -43,45 +52,6 @@ func (r *recent[T]) put(key string, v T, most int) {
 		delete(r.at, r.keys[0])
 		r.keys = r.keys[1:]
 	}
-}
-
-func (a *asked) shelf(key string) (Shelf, bool) {
-	a.mu.Lock()
-	defer a.mu.Unlock()
-	x, ok := a.shelves.at[key]
-	return x, ok
-}
-
-func (a *asked) keepShelf(key string, x Shelf) {
-	a.mu.Lock()
-	defer a.mu.Unlock()
-	a.shelves.put(key, x, mostShelves)
-}
-
-func (a *asked) met(key string) (metState, bool) {
-	a.mu.Lock()
-	defer a.mu.Unlock()
-	x, ok := a.prices.at[key]
-	return x, ok
-}
-
-func (a *asked) keepMet(key string, x metState) {
-	a.mu.Lock()
-	defer a.mu.Unlock()
-	a.prices.put(key, x, mostStates)
-}
-
-func (a *asked) bind(key string) (Bindings, bool) {
-	a.mu.Lock()
-	defer a.mu.Unlock()
-	x, ok := a.binds.at[key]
-	return x, ok
-}
-
-func (a *asked) keepBind(key string, x Bindings) {
-	a.mu.Lock()
-	defer a.mu.Unlock()
-	a.binds.put(key, x, mostBinds)
 }
 
 // Shelves are the quantity steps of many packs of a voyage's last plan, nil for
@@ -99,7 +69,7 @@ func (s *Service) Shelves(ctx context.Context, voyage string, asks []ShelfAsk, w
 			return nil, err
 		}
 		key := x.key(kept.Revision)
-		known, ok := s.asked.shelf(key)
+		known, ok := s.asked.shelves.get(key)
 		if !ok && workOut && ctx.Err() == nil {
 			known, err = s.steps(ctx, kept, x)
 			if err != nil && ctx.Err() == nil {
@@ -121,7 +91,7 @@ func (x *Shelf) key(revision int64) string {
 // steps works a shelf out, unless it is known.
 func (s *Service) steps(ctx context.Context, kept Kept[Planned], x Shelf) (Shelf, error) {
 	key := x.key(kept.Revision)
-	if known, ok := s.asked.shelf(key); ok {
+	if known, ok := s.asked.shelves.get(key); ok {
 		return known, nil
 	}
 	b, p, err := x.put(plan.Behind(kept.Value.Brief, kept.Value.Plan, x.Stop), kept.Value.Plan)
@@ -131,6 +101,6 @@ func (s *Service) steps(ctx context.Context, kept Kept[Planned], x Shelf) (Shelf
 	if err := x.ask(ctx, b, p); err != nil {
 		return Shelf{}, err
 	}
-	s.asked.keepShelf(key, x)
+	s.asked.shelves.put(key, x, mostShelves)
 	return x, nil
 }

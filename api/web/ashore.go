@@ -31,11 +31,7 @@ type ashoreStop struct {
 }
 
 func (s *site) getAshore(q *request) error {
-	v, err := q.voyage()
-	if err != nil {
-		return err
-	}
-	k, err := q.svc.LastPlan(q.r.Context(), v.ID)
+	v, k, err := q.planned()
 	if err != nil {
 		return err
 	}

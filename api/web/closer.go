@@ -24,11 +24,7 @@ type chartPage struct {
 const mostZoom = 6
 
 func (s *site) getChart(q *request) error {
-	v, err := q.voyage()
-	if err != nil {
-		return err
-	}
-	k, err := q.svc.LastPlan(q.r.Context(), v.ID)
+	v, k, err := q.planned()
 	if err != nil {
 		return err
 	}

@@ -48,3 +48,13 @@ func (q *request) voyage() (route.Voyage, error) {
 	k, err := q.svc.Voyage(q.r.Context(), q.r.PathValue("voyage"))
 	return k.Value, err
 }
+
+// planned is the voyage named in the path with its last plan.
+func (q *request) planned() (route.Voyage, api.Kept[api.Planned], error) {
+	v, err := q.voyage()
+	if err != nil {
+		return v, api.Kept[api.Planned]{}, err
+	}
+	k, err := q.svc.LastPlan(q.r.Context(), v.ID)
+	return v, k, err
+}

@@ -54,11 +54,7 @@ const (
 )
 
 func (s *site) getNeed(q *request) error {
-	v, err := q.voyage()
-	if err != nil {
-		return err
-	}
-	k, err := q.svc.LastPlan(q.r.Context(), v.ID)
+	v, k, err := q.planned()
 	if err != nil {
 		return err
 	}

@@ -58,11 +58,7 @@ type walked struct {
 }
 
 func (s *site) getRisk(q *request) error {
-	v, err := q.voyage()
-	if err != nil {
-		return err
-	}
-	k, err := q.svc.LastPlan(q.r.Context(), v.ID)
+	v, k, err := q.planned()
 	if err != nil {
 		return err
 	}

@@ -18,11 +18,7 @@ func (q *request) binds(k api.Kept[api.Planned]) ([]string, bool) {
 
 // postBinds works it out: some seconds for each space, once for a plan.
 func (s *site) postBinds(q *request) error {
-	v, err := q.voyage()
-	if err != nil {
-		return err
-	}
-	k, err := q.svc.LastPlan(q.r.Context(), v.ID)
+	v, k, err := q.planned()
 	if err != nil {
 		return err
 	}

@@ -81,11 +81,7 @@ func (s *site) postUnderway(q *request) error {
 }
 
 func (q *request) showUnderway(status int, o api.ReplanOptions, p *underwayPage) error {
-	v, err := q.voyage()
-	if err != nil {
-		return err
-	}
-	k, err := q.svc.LastPlan(q.r.Context(), v.ID)
+	v, k, err := q.planned()
 	if err != nil {
 		return err
 	}

@@ -121,19 +121,10 @@ func (p Plan) taken(shelf Shelf) int {
 // stops before is bought, and no more can be. The plan keeps its rules too, and
 // its bound holds, since there is less to choose from.
 func Behind(b Brief, p Plan, stop int) Brief {
-	b.Needs = slices.Clone(b.Needs)
-	for n := range b.Needs {
-		b.Needs[n].Items = slices.Clone(b.Needs[n].Items)
-		for i := range b.Needs[n].Items {
-			it := &b.Needs[n].Items[i]
-			it.Offers = slices.Clone(it.Offers)
-			for k := range it.Offers {
-				if o := &it.Offers[k]; o.Stop < stop {
-					packs := p.taken(Shelf{b.Needs[n].ID, it.ID, o.Stop, o.Pack})
-					o.Min, o.Limit = packs, &packs
-				}
-			}
+	return b.WithOffers(func(need, item string, o *Offer) {
+		if o.Stop < stop {
+			packs := p.taken(Shelf{need, item, o.Stop, o.Pack})
+			o.Min, o.Limit = packs, &packs
 		}
-	}
-	return b
+	})
 }

@@ -76,20 +76,11 @@ func anyShelf(r *rand.Rand, b plan.Brief) (plan.Shelf, float64, bool) {
 
 // exactly is the brief with so many packs of a shelf to be bought.
 func exactly(b plan.Brief, shelf plan.Shelf, packs int) plan.Brief {
-	b.Needs = slices.Clone(b.Needs)
-	for n := range b.Needs {
-		b.Needs[n].Items = slices.Clone(b.Needs[n].Items)
-		for i := range b.Needs[n].Items {
-			it := &b.Needs[n].Items[i]
-			it.Offers = slices.Clone(it.Offers)
-			for k := range it.Offers {
-				if o := &it.Offers[k]; it.ID == shelf.Item && o.Stop == shelf.Stop && o.Pack == shelf.Pack {
-					o.Min, o.Limit = packs, ptr(packs)
-				}
-			}
+	return b.WithOffers(func(need, item string, o *plan.Offer) {
+		if (plan.Shelf{Need: need, Item: item, Stop: o.Stop, Pack: o.Pack}) == shelf {
+			o.Min, o.Limit = packs, ptr(packs)
 		}
-	}
-	return b
+	})
 }
 
 func mean(x []float64) float64 {

@@ -167,24 +167,9 @@ func (c *compiled) mostBought(need, offer int) int {
 
 // withPrice is a brief with another price on one shelf; the old one stays.
 func withPrice(b Brief, shelf Shelf, price float64) Brief {
-	b.Needs = slices.Clone(b.Needs)
-	for i := range b.Needs {
-		if b.Needs[i].ID != shelf.Need {
-			continue
+	return b.WithOffers(func(need, item string, o *Offer) {
+		if (Shelf{need, item, o.Stop, o.Pack}) == shelf {
+			o.Price = price
 		}
-		b.Needs[i].Items = slices.Clone(b.Needs[i].Items)
-		for k := range b.Needs[i].Items {
-			it := &b.Needs[i].Items[k]
-			if it.ID != shelf.Item {
-				continue
-			}
-			it.Offers = slices.Clone(it.Offers)
-			for o := range it.Offers {
-				if it.Offers[o].Stop == shelf.Stop && it.Offers[o].Pack == shelf.Pack {
-					it.Offers[o].Price = price
-				}
-			}
-		}
-	}
-	return b
+	})
 }

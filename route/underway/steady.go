@@ -145,21 +145,11 @@ func (r *replanner) affordable(p plan.Plan) bool {
 	return err == nil && p.Cost.Total <= r.best()*(1+Within)
 }
 
-// bend copies the brief with its offers changed by what is ordered of them.
+// bend is the brief with its offers changed by what is ordered of them.
 func (r *replanner) bend(change func(o *plan.Offer, need string, packs int)) plan.Brief {
-	b := r.brief
-	b.Needs = slices.Clone(b.Needs)
-	for n := range b.Needs {
-		b.Needs[n].Items = slices.Clone(b.Needs[n].Items)
-		for i := range b.Needs[n].Items {
-			it := &b.Needs[n].Items[i]
-			it.Offers = slices.Clone(it.Offers)
-			for k := range it.Offers {
-				change(&it.Offers[k], b.Needs[n].ID, r.ordered(it.ID, it.Offers[k]))
-			}
-		}
-	}
-	return b
+	return r.brief.WithOffers(func(need, item string, o *plan.Offer) {
+		change(o, need, r.ordered(item, *o))
+	})
 }
 
 func (r *replanner) ordered(item string, o plan.Offer) int {
