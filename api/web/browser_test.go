@@ -98,6 +98,18 @@ func (b *tab) shot(name string) {
 	require.NoError(b.t, os.WriteFile(dir+"/"+name+".png", png, 0o644))
 }
 
+// reload loads the page anew and waits until its script has run: the old page
+// may still answer for a while, and what is typed into that is gone with it.
+func reload(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
+	if _, err := chromedp.Evaluate[bool](`window.old = true`)(ctx, t); err != nil {
+		return chromedp.Void{}, err
+	}
+	if _, err := chromedp.Reload()(ctx, t); err != nil {
+		return chromedp.Void{}, err
+	}
+	return until(`!window.old && document.readyState === "complete"`)(ctx, t)
+}
+
 // until waits for a script's condition.
 func until(condition string) step {
 	return func(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {

@@ -86,7 +86,7 @@ func TestACarriedListComesBack(t *testing.T) {
 	none := `input[data-call="` + at + `"][data-item="` + string(lines[1].Item) + `"][data-field="none"]`
 	b := open(t)
 	b.do(size(360, 740), chromedp.Navigate("file://"+file), chromedp.WaitReady(css(price)), typed(price, "2,49"), press(none),
-		chromedp.Reload(), chromedp.WaitReady(css(price)))
+		reload, chromedp.WaitReady(css(price)))
 	require.Equal(t, "2,49", eval[string](b, `document.querySelector('`+price+`').value`), "kept over a reload")
 	text := eval[string](b, `document.getElementById("ticks").value`)
 

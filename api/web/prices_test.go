@@ -112,7 +112,7 @@ func TestReportSurvivesAReload(t *testing.T) {
 	b := open(t)
 	path := demoVoyage + "/report?port=GDSTG"
 	b.do(size(360, 740), chromedp.Navigate(base+path), chromedp.WaitReady(css("form[data-draft]")),
-		typed("input[name=item0]", "long-grain"), typed("input[name=price0]", "4.50"), chromedp.Reload(),
+		typed("input[name=item0]", "long-grain"), typed("input[name=price0]", "4.50"), reload,
 		chromedp.WaitReady(css("form[data-draft]")), until(`document.querySelector("input[name=item0]").value === "long-grain"`),
 		press("button[value=record]"), chromedp.WaitReady(css("p.done")))
 	require.Len(t, mine(t, svc), 1)

@@ -112,6 +112,9 @@ type problemPage struct {
 // fail answers with what went wrong. What the reader did not cause is told to
 // the skipper's log, not to the reader.
 func (q *request) fail(err error) {
+	if q.r.Context().Err() != nil {
+		return // the reader has gone: nobody hears the answer, and nothing is wrong
+	}
 	p := problemPage{Status: http.StatusInternalServerError}
 	var invalid *api.InvalidError
 	var large *http.MaxBytesError

@@ -153,9 +153,18 @@
       if (next && document.activeElement.name !== next.name) { next.focus(); }
       return;
     }
+    // What was sent or never touched stays out: the page may be older than what
+    // the boat has by now, from this phone or another.
+    enable(function (line) { return unsent[line.dataset.line]; });
     unsent = {};
     remember();
   });
+  function enable(which) {
+    Array.prototype.forEach.call(form.querySelectorAll("[data-line]"), function (line) {
+      fields(line).forEach(function (f) { f.disabled = !which(line); });
+    });
+  }
+  window.addEventListener("pageshow", function () { enable(function () { return true; }); });
   window.addEventListener("online", sendAll);
   window.setInterval(sendAll, 15000);
 })();

@@ -129,6 +129,27 @@ func (f *flaky) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	f.Handler.ServeHTTP(w, r)
 }
 
+// A page does not take back what another phone typed since it was loaded.
+func TestTheOtherPhonesPricesStay(t *testing.T) {
+	t.Parallel()
+	svc := invented(t)
+	server := serve(t, svc, Options{})
+	b := open(t)
+	b.do(size(360, 740), chromedp.Navigate(server+shopPath), chromedp.WaitReady(css("form.shop")))
+	lines := linesOf(t, svc)
+	mine, theirs := string(lines[0].Item), string(lines[1].Item)
+	a := visit(t, server).post(shopPath, url.Values{"line": {theirs}, "price." + theirs: {"2.20"}})
+	require.Equal(t, http.StatusOK, a.status, a.body)
+	b.do(typed(`input[name="price.`+mine+`"]`, "1.10"), press("button[value=receipt]"), chromedp.WaitReady(css("input[name=sum]")))
+	d, err := svc.Draft(ctx, planOf(t, svc), 1)
+	require.NoError(t, err)
+	prices := map[string]string{}
+	for _, l := range d.Value.Lines {
+		prices[string(l.Item)] = l.Price
+	}
+	require.Equal(t, map[string]string{mine: "1.10", theirs: "2.20"}, prices)
+}
+
 // Twenty prices by one thumb: a tap on the field, the number, Enter. The boat
 // is out of reach in the middle, and the page is loaded anew.
 func TestTwentyPricesOnAPhone(t *testing.T) {
@@ -157,7 +178,7 @@ func TestTwentyPricesOnAPhone(t *testing.T) {
 		if n == 11 {
 			b.do(until(`document.querySelector(".state").textContent.includes("cannot be reached")`))
 			f.gone.Store(false)
-			b.do(chromedp.Reload(), chromedp.WaitReady(css("form.shop")))
+			b.do(reload, chromedp.WaitReady(css("form.shop")))
 			b.do(press(`input[name="price.` + shown[12] + `"]`))
 			taps++
 		}
