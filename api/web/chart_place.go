@@ -42,19 +42,31 @@ func (p portMark) bead() point { return point{p.LX, p.LY} }
 func (p portMark) halfBead() float64 { return max(beadR, 3.2*float64(len(p.N))+3) }
 
 // place puts the number of a port where it covers least of what was placed
-// before and of any port, near it if possible.
+// before and of any port: near it if possible, else wherever there is room.
 func (c *mapChart) place(i int) {
 	p := &c.Ports[i]
 	best := math.Inf(1)
+	try := func(x, y float64) {
+		spot := *p
+		spot.LX, spot.LY = px(x), px(y)
+		away := distance(spot.bead(), p.port()) - p.R
+		if cost := c.covers(i, spot) + away/50; cost < best {
+			best = cost
+			p.LX, p.LY, p.Lead = spot.LX, spot.LY, away > beadR+2
+		}
+	}
 	for _, r := range []float64{10, 20, 32, 46, 62, 80, 100, 125, 150, 180, 220} {
 		for k := range 16 {
 			a := float64(k)*math.Pi/8 - math.Pi/4
-			spot := *p
-			spot.LX, spot.LY = px(p.X+(p.R+r)*math.Cos(a)), px(p.Y+(p.R+r)*math.Sin(a))
-			if cost := c.covers(i, spot) + r/50; cost < best {
-				best = cost
-				p.LX, p.LY, p.Lead = spot.LX, spot.LY, r > 10
-			}
+			try(p.X+(p.R+r)*math.Cos(a), p.Y+(p.R+r)*math.Sin(a))
+		}
+	}
+	if best < never {
+		return
+	}
+	for y := beadR + 2; y <= c.H-beadR-2; y += beadR {
+		for x := p.halfBead() + 2; x <= c.W-p.halfBead()-2; x += beadR {
+			try(x, y)
 		}
 	}
 }
