@@ -79,6 +79,21 @@ func (n *Notes) Offer(itemID string, stop int, pack float64) (OfferNote, bool) {
 	return n.Offers[i], true
 }
 
+// Period is when a stay or leg ("stay 3", "leg 2") begins and ends, days since
+// start; false for what is none.
+func (n *Notes) Period(name string) (from, to float64, ok bool) {
+	k, ok := periodOf(name)
+	switch {
+	case !ok || k < 0 || k/2 >= len(n.Stops):
+		return 0, 0, false
+	case k%2 == 0:
+		return n.Stops[k/2].Arrive, n.Stops[k/2].Depart, true
+	case k/2 >= len(n.Legs):
+		return 0, 0, false
+	}
+	return n.Legs[k/2].Depart, n.Legs[k/2].Arrive, true
+}
+
 func (n *Notes) reindex() {
 	n.index.items, n.index.needs = map[string]int{}, map[string]int{}
 	n.index.offers = map[offerKey]int{}

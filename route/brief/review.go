@@ -18,6 +18,7 @@ type Review struct {
 	ProteinG   float64 `json:"protein_g"`
 	ProteinMin float64 `json:"protein_min_g"` // the crew's safe level on the same days
 
+	Fed         []Fed        `json:"fed"` // the same by stay and leg
 	Groups      []GroupEaten `json:"groups"`
 	Shares      []ItemShare  `json:"shares"`      // largest first within each group
 	Surrendered []Lost       `json:"surrendered"` // taken away on arrival
@@ -85,21 +86,28 @@ func ReviewOf(b plan.Brief, n Notes, p plan.Plan, crew vessel.Crew, it route.Iti
 	for _, l := range r.Loads {
 		r.Spend += l.Spend
 	}
-	r.KcalNeed, r.PersonDays = boardNeed(n, crew, it, func(p vessel.Person) float64 { return p.EnergyNeed(0) })
+	r.KcalNeed, r.PersonDays = boardNeed(n, crew, it, usualNeed)
 	r.ProteinMin, _ = boardNeed(n, crew, it, vessel.Person.ProteinNeed)
 	eaten := eatenOf(p)
 	r.Groups, r.Shares = groupsOf(b, n, eaten, r.PersonDays)
-	for _, id := range slices.Sorted(maps.Keys(eaten)) { // in one order, so that the same plan reads the same
-		note, _ := n.Item(id)
-		amount := eaten[id]
-		r.Kcal += amount * note.Kcal * (1 - note.LossPart)
-		r.ProteinG += amount * note.ProteinG * (1 - note.LossPart)
-	}
+	r.Kcal, r.ProteinG = nourish(n, eaten)
 	r.Kcal, r.ProteinG = ratioOr(r.Kcal, r.PersonDays, 0), ratioOr(r.ProteinG, r.PersonDays, 0)
+	r.Fed = fedOf(n, p, crew, it)
 	lots := ledger(b, p)
 	r.losses(b, lots)
 	r.Fill = fills(b, lots)
 	return r
+}
+
+// nourish is the energy, kcal, and the protein, g, of what is eaten, the part
+// that is expected to spoil left out.
+func nourish(n Notes, eaten map[string]float64) (kcal, protein float64) {
+	for _, id := range slices.Sorted(maps.Keys(eaten)) { // in one order, so that the same plan reads the same
+		note, _ := n.Item(id)
+		kcal += eaten[id] * note.Kcal * (1 - note.LossPart)
+		protein += eaten[id] * note.ProteinG * (1 - note.LossPart)
+	}
+	return kcal, protein
 }
 
 // boardNeed is what the crew needs per person on full-board days, and how many

@@ -109,3 +109,33 @@ func TestPeriodOf(t *testing.T) {
 		require.False(t, ok, bad)
 	}
 }
+
+// The stays and legs together are the plan as a whole: the same energy, the
+// same protein, the same days and the same need.
+func TestByStayAndLegIsTheWholePlan(t *testing.T) {
+	t.Parallel()
+	in := input()
+	in.Itinerary.Calls[0].Ashore = 0.25
+	b, n, p := filled(t)
+	r := ReviewOf(b, n, p, in.Crew, in.Itinerary)
+	var days, kcal, need, protein, safe float64
+	for k, f := range r.Fed {
+		days += f.PersonDays
+		kcal += f.Kcal * f.PersonDays
+		need += f.KcalNeed * f.PersonDays
+		protein += f.ProteinG * f.PersonDays
+		safe += f.ProteinMin * f.PersonDays
+		if k > 0 {
+			require.GreaterOrEqual(t, f.From, r.Fed[k-1].To, "in order, none twice")
+		}
+	}
+	require.InDelta(t, r.PersonDays, days, 1e-9)
+	require.InDelta(t, r.Kcal*r.PersonDays, kcal, 1e-6)
+	require.InDelta(t, r.KcalNeed*r.PersonDays, need, 1e-6)
+	require.InDelta(t, r.ProteinG*r.PersonDays, protein, 1e-6)
+	require.InDelta(t, r.ProteinMin*r.PersonDays, safe, 1e-6)
+	apple, _ := n.Item("apple")
+	leg := r.Fed[1]
+	require.True(t, leg.AtSea)
+	require.InDelta(t, (4*1000*(1-apple.LossPart)+1000+100*1000)/leg.PersonDays, leg.Kcal, 1e-6, "apples, rice, and the larder's water, which gives energy too")
+}

@@ -7,6 +7,7 @@ import (
 	"hardtack/pricing/item"
 	"hardtack/pricing/wording"
 	"hardtack/route/plan"
+	"hardtack/route/vessel"
 )
 
 // lookFor is the keeping classes whose goods have a word on what to look for
@@ -78,27 +79,18 @@ func (m *maker) labels(i item.Item, buys []plan.Purchase, until float64) []Label
 	var out []Label
 	arrive := m.Notes.Stops[buys[0].Stop].Arrive
 	for _, p := range m.Crew.Persons {
-		if p.Refuses(i, buys[0].Need) || !m.feeds(buys, p.ID) || p.DaysAboard(m.Notes.Start, arrive, max(until, arrive+1)) == 0 {
+		if p.Refuses(i, buys[0].Need) || !m.feeds(buys, p) || p.DaysAboard(m.Notes.Start, arrive, max(until, arrive+1)) == 0 {
 			continue
 		}
-		var words []string
-		for _, w := range p.NotEating {
-			if mayHold(i, w) {
-				words = append(words, w)
-			}
-		}
-		if len(words) > 0 {
+		if words := ReadFor(p, i); len(words) > 0 {
 			out = append(out, Label{p.Name, words})
 		}
 	}
 	return out
 }
 
-func (m *maker) feeds(buys []plan.Purchase, person string) bool {
-	return slices.ContainsFunc(buys, func(b plan.Purchase) bool {
-		n, ok := m.Notes.Need(b.Need)
-		return ok && (len(n.Persons) == 0 || slices.Contains(n.Persons, person))
-	})
+func (m *maker) feeds(buys []plan.Purchase, person vessel.Person) bool {
+	return slices.ContainsFunc(buys, func(b plan.Purchase) bool { return feeds(m.Notes, b.Need, person) })
 }
 
 // Advice is a hint and the items it is about.

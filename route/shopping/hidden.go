@@ -50,6 +50,18 @@ var strictDiet = map[string]bool{
 	"coeliac": true, "gluten-free": true, "nut-free": true, "dairy-free": true, "lactose-free": true,
 }
 
+// ReadFor is what an item's label must be read for before a person eats of it:
+// of what the person does not eat, whatever may be in it. None is no promise.
+func ReadFor(p vessel.Person, i item.Item) []string {
+	var words []string
+	for _, w := range p.NotEating {
+		if mayHold(i, w) {
+			words = append(words, w)
+		}
+	}
+	return words
+}
+
 // mayHold says whether an item might hold what a word of NotEating names. What
 // an allergen or an item's name means may be in anything packed; a diet is
 // broken by what is mixed.
