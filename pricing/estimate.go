@@ -34,12 +34,21 @@ type Estimate struct {
 
 // Goods is what reports of two years say of an item's quality at a port.
 type Goods struct {
-	Lost    float64 // share one expects to throw away because of it, 0–1
-	Graded  int     // reports that say how the goods were
-	Poor    int     // of these, 1 or 2 of 5
-	Insects int     // of these, with insects or mould in the note
-	Worst   string  // country of origin most often poor, "" none
-	Best    string  // one that is not
+	Lost    float64  // share one expects to throw away because of it, 0–1
+	Graded  int      // reports that say how the goods were
+	Poor    int      // of these, 1 or 2 of 5
+	Insects int      // of these, with insects or mould in the note
+	Origin  Contrast // countries of origin
+	Packed  Contrast // kinds of packaging: clear, paper, carton, tin, glass, vac, plastic, bag, loose
+}
+
+// Contrast is which of several was often poor, everywhere, and which was not.
+// The zero value names none.
+type Contrast struct {
+	Worst  string
+	Poor   int    // reports that call Worst poor
+	Graded int    // of so many
+	Best   string // "" when none is clearly better
 }
 
 // Table is the one value handed to the route: estimates by port and item.

@@ -34,6 +34,9 @@ type Item struct {
 	Category string
 	Unit     measure.Unit
 	ListPack measure.Quantity // the pack estimates speak of
+	// Packaging is what it is usually sold in, as the catalogue has it; empty
+	// when that is not known.
+	Packaging string
 	// BasePrice is a guess in reference currency per unit in ListPack where
 	// the price level is 1; zero when there is none. BaseLogSD is its spread.
 	BasePrice, BaseLogSD float64

@@ -28,7 +28,7 @@ func Fit(in Input) *Model {
 }
 
 func fitted(f *fit) *Model {
-	m := &Model{fit: f, supply: newSupply(f.index), larder: newLarder(), start: make([]int, f.ports+1), widen: plain}
+	m := &Model{fit: f, supply: newSupply(f.index), larder: newLarder(f.index), start: make([]int, f.ports+1), widen: plain}
 	for _, k := range f.sorted {
 		r := &f.standing[k]
 		m.supply.count(r)

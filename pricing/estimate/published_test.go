@@ -223,6 +223,26 @@ func TestLikeliestVariance(t *testing.T) {
 	require.InEpsilon(t, 0.04, s.likeliest(0.0001, 0.04), 0.01)
 }
 
+// Six batches of five of dyestuff about a mean of 1527.5, with a variance of
+// 2451.25 within: the likeliest variance between is 1388.33 (Bates, lme4:
+// Mixed-effects modeling with R, 2010, ch. 1, from memory; REML's 1764, which
+// reckons with the mean having been learned, is not what we look for).
+func TestVarianceOfDyestuffBatches(t *testing.T) {
+	t.Parallel()
+	const want, noise = 1388.33, 2451.25 / 5
+	learned := func(now, start float64) float64 {
+		var s spread
+		for _, mean := range []float64{1505, 1528, 1564, 1498, 1600, 1470} {
+			s.add((mean-1527.5)/(1+noise/now), 1/noise, now)
+		}
+		return s.likeliest(now, start)
+	}
+	for _, now := range []float64{300, 1500, 9000} { // wherever learning begins
+		require.InEpsilon(t, want, learned(now, want), 1e-4)
+	}
+	require.Greater(t, learned(1500, 2*want), 1.1*want, "what is thought beforehand counts as so many batches")
+}
+
 func normalQuantile(u float64) float64 { return -math.Sqrt2 * math.Erfcinv(2*u) }
 
 // HUBER-CHEM: copper in wholemeal flour, 24 determinations, k = 1.5 (Analytical
@@ -236,4 +256,29 @@ func TestHuberOnCopperInFlour(t *testing.T) {
 	require.InDelta(t, 0.526323, scale, 1e-5)
 	location, scale = huber([]float64{7, 9, 7, 7})
 	require.Equal(t, [2]float64{7, 0}, [2]float64{location, scale})
+}
+
+// ESD-*: the 54 values of Rosner, Technometrics 25 (1983), as the NIST/SEMATECH
+// e-Handbook of Statistical Methods, 1.3.5.17.3, works them out (from memory):
+// three outliers, though the first two do not pass alone.
+func TestRosnersOutliers(t *testing.T) {
+	t.Parallel()
+	x := []float64{
+		-0.25, 0.68, 0.94, 1.15, 1.20, 1.26, 1.26, 1.34, 1.38, 1.43, 1.49, 1.49, 1.55, 1.56, 1.58, 1.65, 1.69, 1.70, 1.76, 1.77, 1.81, 1.91, 1.94,
+		1.96, 1.99, 2.06, 2.09, 2.10, 2.14, 2.15, 2.23, 2.24, 2.26, 2.35, 2.37, 2.40, 2.47, 2.54, 2.62, 2.64, 2.90, 2.92, 2.92, 2.93, 3.21, 3.26,
+		3.30, 3.59, 3.68, 4.30, 4.64, 5.34, 5.42, 6.01,
+	}
+	steps, outliers := extremesOf(x, 10, 0.05)
+	var r, critical []float64
+	for _, s := range steps {
+		r, critical = append(r, s.r), append(critical, s.critical)
+	}
+	require.InDeltaSlice(t, []float64{3.118, 2.942, 3.179, 2.81, 2.815, 2.848, 2.279, 2.31, 2.101, 2.067}, r, 0.0011)
+	require.InDeltaSlice(t, []float64{3.158, 3.151, 3.143, 3.136, 3.128, 3.12, 3.111, 3.103, 3.094, 3.085}, critical, 0.0011)
+	require.Equal(t, 3, outliers)
+	require.Equal(t, []int{53, 52, 51}, []int{steps[0].at, steps[1].at, steps[2].at})
+	_, outliers = extremesOf([]float64{1, 1, 1, 1}, 2, 0.05)
+	require.Zero(t, outliers)
+	steps, _ = extremesOf([]float64{1, 2, 9}, 5, 0.05)
+	require.Len(t, steps, 1)
 }

@@ -32,7 +32,7 @@ func TestQualityBecomesAnExpectedLoss(t *testing.T) {
 	require.Equal(t, 5, here.Graded)
 	require.Equal(t, 3, here.Poor)
 	require.Equal(t, 3, here.Insects)
-	require.Equal(t, [2]string{"BR", "TH"}, [2]string{here.Worst, here.Best})
+	require.Equal(t, pricing.Contrast{Worst: "BR", Poor: 3, Graded: 4, Best: "TH"}, here.Origin)
 	// By hand: item (3×0.4+0.02)/(6+9) = 0.0813; here (3×0.0813+1.22)/(3+5).
 	require.InDelta(t, (3*1.22/15+1.22)/8, here.Lost, 1e-9)
 	require.Less(t, there.Lost, elsewhere.Lost)
@@ -79,4 +79,52 @@ func TestShortLifeIsALoss(t *testing.T) {
 	require.Zero(t, g.Insects)
 	// By hand: item 4×0.2/(6+4) = 0.08; here (3×0.08 + 0.8)/(3+4).
 	require.InDelta(t, 1.04/7, g.Lost, 1e-9)
+}
+
+// Paper that lets weevils in is learned from notes, for the item, for others
+// of its category that are sold in paper, and not for what is in tins.
+func TestPackagingIsLearned(t *testing.T) {
+	t.Parallel()
+	in := shop(t, 100)
+	in.Items[0].Packaging = "paper"
+	in.Items = append(in.Items,
+		Item{ID: "oats", Category: "staple", Unit: "kg", ListPack: 500_000, Packaging: "paper"},
+		Item{ID: "corn", Category: "staple", Unit: "kg", ListPack: 500_000, Packaging: "tin"})
+	priced(&in, 3)
+	n := 0
+	add := func(times int, note string, quality int) {
+		for range times {
+			n++
+			r := *bought(1.5, 0.5)
+			r.ID, r.Day, r.Port, r.Quality, r.Note, r.Reporter = idOf(500+n), 90, "PTPDL", quality, note, idOf(n)
+			in.Reports = append(in.Reports, r)
+		}
+	}
+	add(4, "weevils, paper torn", 2)
+	add(1, "weevils", 0) // in paper as usual
+	add(1, "", 5)
+	add(6, "see-through bag, fine", 5)
+	m := Fit(in)
+	here := m.At("PTHOR", "rice", 100).Goods
+	require.Equal(t, pricing.Contrast{Worst: "paper", Poor: 5, Graded: 6, Best: "clear"}, here.Packed)
+	// By hand: 5 × 0.3 lost of 6 in paper, nothing of 6 × 0.3 in clear bags; no
+	// report from this port.
+	require.InDelta(t, 1.5/(6+6+1.8), here.Lost, 1e-9)
+	oats, corn := m.At("PTHOR", "oats", 100).Goods, m.At("PTHOR", "corn", 100).Goods
+	require.InDelta(t, 1.5/26, oats.Lost, 1e-9)
+	require.Zero(t, corn)
+	require.Zero(t, oats.Graded)
+}
+
+func TestPackagingInNotes(t *testing.T) {
+	t.Parallel()
+	for note, want := range map[string]string{
+		"": "", "fine": "", "by tinsel": "", "in a paper bag": "paper", "Weevils in the bags": "bag", "clear bag, clean": "clear",
+		"durchsichtiger Beutel": "clear", "im Karton": "carton", "two tins dented": "tin", "plastic bag": "plastic", "a granel": "loose",
+		"en bocal": "glass", "vacuum packed": "vac", "papierähnlich": "",
+	} {
+		require.Equal(t, want, packedIn(note), note)
+	}
+	require.Equal(t, "tin", kindOf("can"))
+	require.Equal(t, "glass", kindOf("glass"))
 }

@@ -78,14 +78,17 @@ func (r *residuals) add(e, v, bias, share float64) {
 func (r *residuals) mean() float64 { return r.sum / r.info }
 
 // reporters learns each reporter's bias, noise and honesty.
-func (f *fit) reporters() {
+func (f *fit) reporters() { f.judge(f.heard()) }
+
+// heard are the residuals of every reporter.
+func (f *fit) heard() []residuals {
 	of := make([]residuals, len(f.bias))
 	for k := range f.sights {
 		if o := &f.sights[k]; !o.remark && !o.held {
 			of[o.reporter].add(o.off, o.offSD2, f.bias[o.reporter], o.share)
 		}
 	}
-	f.judge(of)
+	return of
 }
 
 // judge judges reporters against the one in the middle: what most seem to be

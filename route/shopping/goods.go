@@ -26,12 +26,25 @@ func goodsRemarks(i item.Item, g pricing.Goods) []wording.Remark {
 	case g.Poor > 0 && 3*g.Poor >= g.Graded:
 		out = append(out, wording.Say("look.poor", wording.Text(strconv.Itoa(g.Poor)), wording.Text(strconv.Itoa(g.Graded))))
 	}
-	if g.Worst != "" {
-		r := wording.Say("look.origin", wording.Item(string(i.ID), i.Name), wording.Text(g.Worst))
-		if g.Best != "" {
-			r = wording.Say("look.origin.prefer", wording.Item(string(i.ID), i.Name), wording.Text(g.Worst), wording.Text(g.Best))
-		}
-		out = append(out, r)
+	out = append(out, contrast("look.origin", "look.origin.prefer", i, g.Origin, wording.Text)...)
+	return append(out, contrast("look.packed", "look.packed.prefer", i, g.Packed, packed)...)
+}
+
+// contrast warns of an origin or a packaging, and names a better one.
+func contrast(key, prefer string, i item.Item, c pricing.Contrast, name func(string) wording.Fact) []wording.Remark {
+	if c.Worst == "" {
+		return nil
 	}
-	return out
+	facts := []wording.Fact{
+		wording.Item(string(i.ID), i.Name), name(c.Worst), wording.Text(strconv.Itoa(c.Poor)), wording.Text(strconv.Itoa(c.Graded)),
+	}
+	if c.Best != "" {
+		key, facts = prefer, append(facts, name(c.Best))
+	}
+	return []wording.Remark{wording.Say(key, facts...)}
+}
+
+// packed is the name of a kind of packaging.
+func packed(kind string) wording.Fact {
+	return wording.Fact{Kind: wording.KindWord, ID: "packed." + kind, Text: kind}
 }
