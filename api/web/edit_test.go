@@ -1,6 +1,7 @@
 package web
 
 import (
+	"html"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -21,7 +22,7 @@ func fieldsOf(t *testing.T, page, action string) url.Values {
 		if m == nil {
 			return "", false
 		}
-		return m[1], true
+		return html.UnescapeString(m[1]), true
 	}
 	for _, tag := range regexp.MustCompile(`<input[^>]*>`).FindAllString(form[1], -1) {
 		name, _ := attr(tag, "name")

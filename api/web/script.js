@@ -1,5 +1,25 @@
 // What makes pages handier; every page works without.
 
+// A list sent whole is forgotten by the phone only when the page that comes of
+// it names the sending: until then the boat may not have it.
+(function () {
+  "use strict";
+  var kept = new URLSearchParams(window.location.search).get("kept");
+  if (!kept) { return; }
+  try {
+    Object.keys(window.localStorage).filter(function (k) { return /^sent:/.test(k); }).forEach(function (k) {
+      var sent = JSON.parse(window.localStorage.getItem(k)), key = k.slice(5);
+      if (sent.name !== kept) { return; }
+      var unsent = JSON.parse(window.localStorage.getItem(key)) || {};
+      Object.keys(sent.lines).forEach(function (id) {
+        if (JSON.stringify(unsent[id]) === JSON.stringify(sent.lines[id])) { delete unsent[id]; }
+      });
+      if (Object.keys(unsent).length) { window.localStorage.setItem(key, JSON.stringify(unsent)); } else { window.localStorage.removeItem(key); }
+      window.localStorage.removeItem(k);
+    });
+  } catch (e) { return; }
+})();
+
 // A form that is a draft is remembered on the device until it was taken. One
 // of something that is kept (data-of says which state of it) is forgotten when
 // that has changed.
@@ -48,9 +68,12 @@
   var state = form.querySelector(".state");
   var memory = null;
   try { memory = window.localStorage; memory.getItem(key); } catch (e) { memory = null; }
-  var unsent = {};
-  try { unsent = JSON.parse(memory.getItem(key)) || {}; } catch (e) { unsent = {}; }
+  var unsent = remembered();
 
+  function remembered() {
+    try { return JSON.parse(memory.getItem(key)) || {}; } catch (e) { return {}; }
+  }
+  function lineOf(id) { return form.querySelector('[data-line="' + id + '"]'); }
   function fields(line) {
     return Array.prototype.slice.call(line.querySelectorAll("input, select"));
   }
@@ -65,10 +88,17 @@
       if (Object.keys(unsent).length) { memory.setItem(key, JSON.stringify(unsent)); } else { memory.removeItem(key); }
     } catch (e) { state.textContent = form.dataset.gone; }
   }
-  function show(line, answer) {
-    var note = line.querySelector(".note");
-    note.textContent = answer.note;
+  function show(id, line, answer) {
+    var note = line.querySelector(".note"), rival = line.querySelector(".rival");
+    form.elements["was." + id].value = answer.was; // what is typed from now on is typed knowing that
+    rival.textContent = "";
+    note.textContent = answer.held ? "" : answer.note;
     note.classList.toggle("warn", answer.warn);
+    if (!answer.held) { return; }
+    add(rival, "p", answer.note).className = "warn";
+    var theirs = add(rival, "button", form.dataset.theirs);
+    theirs.name = "drop";
+    theirs.value = id;
   }
   // How many to take at the price typed: asked for once the price is kept.
   var asking = {};
@@ -97,36 +127,54 @@
     to.appendChild(e);
     return e;
   }
+  // One sending of a line at a time, so that none overtakes a later one. What
+  // another phone has said otherwise waits for its reader.
+  var busy = {}, again = {}, held = {};
   function send(id) {
-    var line = form.querySelector('[data-line="' + id + '"]');
-    var sent = unsent[id];
+    var line = lineOf(id), sent = unsent[id];
     if (!line || !sent) { delete unsent[id]; remember(); return; }
+    if (busy[id]) { again[id] = true; return; }
+    if (held[id] === sent) { return; }
+    busy[id] = true;
     var body = new URLSearchParams();
     body.set("line", id);
-    Object.keys(sent).forEach(function (n) { if (sent[n] !== "" || /^price\./.test(n)) { body.set(n, sent[n]); } });
+    Object.keys(sent).forEach(function (n) { if (sent[n] !== "" || /^(price|was)\./.test(n)) { body.set(n, sent[n]); } });
     fetch(form.action, { method: "POST", body: body, credentials: "same-origin" }).then(function (r) {
       if (!r.ok) { throw new Error(r.status); }
       return r.json();
     }).then(function (answer) {
-      if (unsent[id] === sent) { delete unsent[id]; remember(); }
-      show(line, answer);
+      show(id, line, answer);
       state.textContent = answer.said;
-      ask(id, line);
-    }).catch(function () { state.textContent = form.dataset.gone; });
+      busy[id] = false;
+      if (answer.held) {
+        held[id] = sent;
+      } else if (unsent[id] === sent) {
+        delete unsent[id];
+      } else if (unsent[id]) {
+        unsent[id]["was." + id] = answer.was;
+      }
+      remember();
+      if (!answer.held) { ask(id, line); }
+      if (again[id]) { delete again[id]; send(id); }
+    }).catch(function () { busy[id] = false; state.textContent = form.dataset.gone; });
   }
   function sendAll() { Object.keys(unsent).forEach(send); }
 
-  // What an earlier visit could not send is put back and sent now.
-  Object.keys(unsent).forEach(function (id) {
-    var line = form.querySelector('[data-line="' + id + '"]');
-    if (!line) { return; }
-    fields(line).forEach(function (f) {
-      if (!(f.name in unsent[id])) { return; }
-      if (f.type === "checkbox") { f.checked = unsent[id][f.name] === "1"; } else { f.value = unsent[id][f.name]; }
+  // What an earlier visit could not send is put back and sent now, with what
+  // it was made from.
+  function putBack() {
+    Object.keys(unsent).forEach(function (id) {
+      var line = lineOf(id);
+      if (!line) { return; }
+      fields(line).forEach(function (f) {
+        if (!(f.name in unsent[id])) { return; }
+        if (f.type === "checkbox") { f.checked = unsent[id][f.name] === "1"; } else { f.value = unsent[id][f.name]; }
+      });
+      state.textContent = form.dataset.back;
     });
-    state.textContent = form.dataset.back;
-  });
-  sendAll();
+    sendAll();
+  }
+  putBack();
 
   form.addEventListener("input", function (e) {
     var line = e.target.closest("[data-line]");
@@ -156,15 +204,22 @@
     // What was sent or never touched stays out: the page may be older than what
     // the boat has by now, from this phone or another.
     enable(function (line) { return unsent[line.dataset.line]; });
-    unsent = {};
-    remember();
+    if (!memory) { return; }
+    var name = form.elements.sent || form.appendChild(document.createElement("input"));
+    name.type = "hidden";
+    name.name = "sent";
+    name.value = Date.now().toString(36) + Math.random().toString(36).slice(2);
+    try { memory.setItem("sent:" + key, JSON.stringify({ name: name.value, lines: unsent })); } catch (e2) { return; }
   });
   function enable(which) {
     Array.prototype.forEach.call(form.querySelectorAll("[data-line]"), function (line) {
       fields(line).forEach(function (f) { f.disabled = !which(line); });
     });
   }
-  window.addEventListener("pageshow", function () { enable(function () { return true; }); });
+  window.addEventListener("pageshow", function (e) {
+    enable(function () { return true; });
+    if (e.persisted && memory) { unsent = remembered(); sendAll(); }
+  });
   window.addEventListener("online", sendAll);
   window.setInterval(sendAll, 15000);
 })();

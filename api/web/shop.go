@@ -23,6 +23,7 @@ type shopPage struct {
 	Done     []string // what earlier receipts have
 	Head     []string
 	Kept     bool   // the draft was just kept
+	Held     int    // lines not kept: another has said something else of them
 	Draft    string // its id, under which a phone remembers what it could not send
 	Landed   string
 	Advice   []shopping.Advice
@@ -52,6 +53,8 @@ type shopLine struct {
 	Subs    []choice
 	Details []string
 	Taking  taking
+	Was     string // what the line was made from, to be sent back with it
+	Rival   string // what another has said of it, when the form says otherwise
 }
 
 func (s *site) getShop(q *request) error {
@@ -59,11 +62,11 @@ func (s *site) getShop(q *request) error {
 	if err != nil {
 		return err
 	}
-	return q.showShop(l, d.Value, x)
+	return q.showShop(http.StatusOK, l, d.Value, x, nil)
 }
 
-func (q *request) showShop(l shopping.List, d api.Draft, x api.Planned) error {
-	p := shopPage{List: l, ByAisle: q.text("by") == "aisle", Kept: q.text("kept") != "", Advice: l.Advice(), Danger: q.dangers(x)}
+func (q *request) showShop(status int, l shopping.List, d api.Draft, x api.Planned, against rivals) error {
+	p := shopPage{List: l, Held: len(against), ByAisle: q.text("by") == "aisle", Kept: q.text("kept") != "", Advice: l.Advice(), Danger: q.dangers(x)}
 	if reports, lots, ok := strings.Cut(q.text("landed"), "."); ok {
 		p.Landed = q.landedWords(reports, lots)
 	}
@@ -85,12 +88,22 @@ func (q *request) showShop(l shopping.List, d api.Draft, x api.Planned) error {
 	lines := map[pricing.ItemID]shopLine{}
 	var open []shopping.Line
 	for _, line := range l.Lines {
-		if slices.Contains(d.Booked, line.Item) {
+		typed, held := against[line.Item]
+		if slices.Contains(d.Booked, line.Item) && !held {
 			p.Done = append(p.Done, q.words.Item(line.Item, line.Name))
 			continue
 		}
 		open = append(open, line)
-		out := q.shopLine(&f, l, line, d, judge)
+		seen := d
+		if held {
+			seen.Lines = slices.Clone(d.Lines)
+			typed.keep(&seen, line.Item)
+		}
+		out := q.shopLine(&f, l, line, seen, judge)
+		out.Was = keptState(d, line.Item).text()
+		if held {
+			out.Rival = q.rivalWords(keptState(d, line.Item), l)
+		}
 		out.Taking = takings[line.Item]
 		out.Taking.UpTo = cmp.Or(out.Taking.UpTo, upTo[line.Item])
 		lines[line.Item] = out
@@ -99,7 +112,7 @@ func (q *request) showShop(l shopping.List, d api.Draft, x api.Planned) error {
 		return err
 	}
 	p.Draft = d.ID()
-	return q.show(http.StatusOK, "shop", f, &p)
+	return q.show(status, "shop", f, &p)
 }
 
 // shopHead is what to know before going ashore.

@@ -3,13 +3,19 @@ package web
 import (
 	"encoding/json"
 	"net/http"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 
 	"hardtack/api"
 	"hardtack/pricing"
+	"hardtack/route/shopping"
 )
+
+// rivals are lines of a form which are not kept, because somebody else has
+// said something else since: what the form says about them.
+type rivals map[pricing.ItemID]lineState
 
 // postShop keeps what was typed: all of the form, or with line= one line of
 // it, which is how the page's script sends each change.
@@ -21,83 +27,80 @@ func (s *site) postShop(q *request) error {
 	if err != nil {
 		return err
 	}
-	lines := q.typed()
-	kept, err := q.svc.ChangeDraft(q.r.Context(), x, l.Stop, func(d *api.Draft) {
-		for _, line := range lines {
-			d.Set(line)
-		}
-		q.takeSubs(d, lines)
-	})
+	var against rivals
+	kept, err := q.svc.ChangeDraft(q.r.Context(), x, l.Stop, func(d *api.Draft) { against = q.keepTyped(d) })
 	if err != nil {
 		return err
 	}
 	if q.text("line") != "" {
-		return q.answerLine(kept.Value)
+		return q.answerLine(l, kept.Value, x, against)
+	}
+	if len(against) > 0 {
+		return q.showShop(http.StatusConflict, l, kept.Value, x, against)
+	}
+	after := "?kept=1"
+	if sent := q.text("sent"); sentName.MatchString(sent) {
+		after = "?kept=" + sent // tells the phone what it need not remember any more
 	}
 	path := []string{"voyage", x.Voyage, "ashore", strconv.Itoa(l.Stop)}
 	if q.text("do") == "receipt" {
-		return q.goTo(append(path, "receipt")...)
+		return q.goTo(append(path, "receipt"+after)...)
 	}
-	last := &path[len(path)-1]
-	*last += "?kept=1"
 	if q.text("by") == "aisle" {
-		*last += "&by=aisle"
+		after += "&by=aisle"
 	}
+	path[len(path)-1] += after
 	return q.goTo(path...)
 }
 
-// typed are the lines of the form, or the one that is named.
-func (q *request) typed() []api.DraftLine {
-	only := q.text("line")
-	var out []api.DraftLine
+var sentName = regexp.MustCompile(`^[0-9a-z]{1,40}$`)
+
+// keepTyped puts into the draft what the form says, or the line of it that is
+// named. A line says what it was made from; only what was changed since is
+// taken, and nothing is put in place of what another has said meanwhile.
+func (q *request) keepTyped(d *api.Draft) rivals {
+	only, out := q.text("line"), rivals{}
+	var ids []string
 	for name := range q.r.Form {
-		id, ok := strings.CutPrefix(name, "price.")
-		if !ok || only != "" && id != only {
+		if id, ok := strings.CutPrefix(name, "price."); ok && (only == "" || id == only) && id != q.text("drop") {
+			ids = append(ids, id)
+		}
+	}
+	slices.Sort(ids)
+	for _, name := range ids {
+		id := pricing.ItemID(name)
+		if from, known := q.r.Form["was."+name]; known {
+			was, kept := stateOf(from[0]), keptState(*d, id)
+			typed := q.typedState(name, was)
+			next, ok := merged(was, typed, kept)
+			if !ok {
+				out[id] = typed
+			} else {
+				next.keep(d, id)
+			}
 			continue
 		}
-		price := q.text("price." + id)
-		line := api.DraftLine{
-			Item: pricing.ItemID(id), Price: price, Pack: q.text("pack." + id), Count: q.text("count." + id), None: q.text("none."+id) != "",
-		}
-		line.Got = q.text("got."+id) != "" || price != "" && !line.None // who types a price has it in hand
-		out = append(out, line)
+		q.typedState(name, lineState{}).keep(d, id)
 	}
-	slices.SortFunc(out, func(a, b api.DraftLine) int { return strings.Compare(string(a.Item), string(b.Item)) })
 	return out
-}
-
-// takeSubs notes what was taken instead of things that were not there.
-func (q *request) takeSubs(d *api.Draft, lines []api.DraftLine) {
-	for _, line := range lines {
-		id := string(line.Item)
-		sub := api.DraftLine{
-			Item: pricing.ItemID(q.text("sub." + id)), For: line.Item, Got: true,
-			Price: q.text("subprice." + id), Pack: q.text("subpack." + id), Count: q.text("subcount." + id),
-		}
-		d.Lines = slices.DeleteFunc(d.Lines, func(x api.DraftLine) bool { return x.For == line.Item })
-		if line.None && sub.Item != "" {
-			d.Set(sub)
-		}
-	}
 }
 
 // lineAnswer is what the script shows beside a line it sent.
 type lineAnswer struct {
 	Note  string `json:"note"`
 	Warn  bool   `json:"warn"`
-	Count int    `json:"count"` // lines with something typed
+	Held  bool   `json:"held"` // not kept: another has said something else
+	Was   string `json:"was"`  // what is kept now
+	Count int    `json:"count"`
 	Said  string `json:"said"`
 }
 
-func (q *request) answerLine(d api.Draft) error {
-	l, _, x, err := q.listOf()
-	if err != nil {
-		return err
-	}
-	out := lineAnswer{Count: len(d.Lines), Said: q.say("shop.kept")}
+func (q *request) answerLine(l shopping.List, d api.Draft, x api.Planned, against rivals) error {
+	id := pricing.ItemID(q.text("line"))
+	out := lineAnswer{Count: len(d.Lines), Said: q.say("shop.kept"), Was: keptState(d, id).text()}
 	f := q.frame("", "", "")
 	for _, line := range l.Lines {
-		if string(line.Item) != q.text("line") {
+		if line.Item != id {
 			continue
 		}
 		for _, t := range d.Lines {
@@ -106,7 +109,41 @@ func (q *request) answerLine(d api.Draft) error {
 			}
 		}
 	}
+	if _, out.Held = against[id]; out.Held {
+		out.Note, out.Warn, out.Said = q.rivalWords(keptState(d, id), l), true, q.say("shop.held")
+	}
 	q.w.Header().Set("Content-Type", "application/json")
 	q.w.WriteHeader(http.StatusOK)
 	return json.NewEncoder(q.w).Encode(out)
+}
+
+// rivalWords say what is kept against what was typed.
+func (q *request) rivalWords(kept lineState, l shopping.List) string {
+	var parts []string
+	add := func(text string) {
+		if text != "" {
+			parts = append(parts, text)
+		}
+	}
+	if kept["booked"] != "" {
+		add(q.say("shop.rival.booked"))
+	}
+	if kept["none"] != "" {
+		add(q.say("shop.none"))
+	}
+	if kept["price"] != "" {
+		add(kept["price"] + " " + string(l.Currency))
+	}
+	add(kept["pack"])
+	if kept["count"] != "" {
+		add(kept["count"] + " ×")
+	}
+	if it, err := q.svc.Item(pricing.ItemID(kept["sub"])); err == nil {
+		add(q.words.goods(it))
+	}
+	add(kept["subprice"])
+	if len(parts) == 0 {
+		add(q.say("shop.rival.nothing"))
+	}
+	return q.say("shop.rival", strings.Join(parts, ", "))
 }
