@@ -107,6 +107,7 @@ func (s *server) endpoints() []endpoint {
 		{"POST", "/v1/voyages/:voyage/risk", s.postRisk},
 		{"POST", "/v1/voyages/:voyage/binds", s.postBinds},
 		{"GET", "/v1/voyages/:voyage/list", s.getList},
+		{"GET", "/v1/voyages/:voyage/fed", s.getFed},
 		{"GET", "/v1/voyages/:voyage/ahead", s.getAhead},
 		{"GET", "/v1/voyages/:voyage/worth", s.getWorth},
 		{"GET", "/v1/voyages/:voyage/shelf", s.getShelf},

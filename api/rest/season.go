@@ -73,6 +73,12 @@ func (s *server) getWorth(c echo.Context) error {
 	return orFail(c, w, err)
 }
 
+// getFed sets the last plan beside the crew's needs.
+func (s *server) getFed(c echo.Context) error {
+	f, err := s.svc.Feeding(c.Request().Context(), c.Param("voyage"))
+	return orFail(c, f, err)
+}
+
 type bindsRequest struct {
 	Work int    `json:"work,omitempty"` // schedules tried for each; 0 = the usual
 	Seed uint64 `json:"seed,omitempty"`

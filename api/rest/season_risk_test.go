@@ -55,3 +55,19 @@ func TestWorth(t *testing.T) {
 	c.do("GET", path+"rice_white&stop=99", nil).problem(http.StatusNotFound)
 	c.do("GET", path, nil).problem(http.StatusUnprocessableEntity).at(t, "item")
 }
+
+func TestFed(t *testing.T) {
+	t.Parallel()
+	c := ready(t)
+	const path = "/v1/voyages/go/fed"
+	c.do("GET", path, nil).problem(http.StatusNotFound)
+	c.do("POST", "/v1/voyages/go/plan", object{"seconds": 0.2}).want(http.StatusOK)
+	var f struct {
+		Parts, Persons []object
+		Cautions       []struct{ Text string }
+	}
+	c.do("GET", path, nil).want(http.StatusOK).into(&f)
+	require.NotEmpty(t, f.Parts)
+	require.NotEmpty(t, f.Persons)
+	require.Contains(t, f.Cautions[0].Text, "not advice on health")
+}

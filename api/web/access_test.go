@@ -34,6 +34,7 @@ var pagesToLookAt = []struct{ name, path string }{
 	{"chart", demoVoyage + "/chart?stop=9&zoom=3"},
 	{"need", demoVoyage + "/need/coffee"},
 	{"risk", demoVoyage + "/risk"},
+	{"fed", demoVoyage + "/fed"},
 	{"papers", demoVoyage + "/papers"},
 	{"sheet", demoVoyage + "/ashore/1/sheet"},
 	{"use-first", demoVoyage + "/use-first"},

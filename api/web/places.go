@@ -17,7 +17,7 @@ type leaf struct{ text, path string }
 // places are the navigation of a boat with a voyage. Five fit a thumb on
 // 360 px; the pages of each may be as many as there are.
 var places = []place{
-	{"season", []leaf{{"leaf.plan", ""}, {"leaf.edit", "edit"}, {"leaf.risk", "risk"}, {"leaf.start", "/start"}}},
+	{"season", []leaf{{"leaf.plan", ""}, {"leaf.edit", "edit"}, {"leaf.fed", "fed"}, {"leaf.risk", "risk"}, {"leaf.start", "/start"}}},
 	{"ashore", []leaf{{"leaf.lists", "ashore"}, {"leaf.ahead", "ahead"}, {"leaf.aisles", "/aisles"}}},
 	{"prices", []leaf{{"leaf.prices", "prices"}, {"leaf.report", "report"}, {"leaf.import", "import"}, {"leaf.asked", "asked"}}},
 	{"aboard", []leaf{

@@ -14,7 +14,7 @@ import (
 var views = map[string]view{
 	"start": &startPage{}, "underway": &underwayPage{}, "edit": &editPage{}, "ashore": &ashorePage{}, "aisles": &aislesPage{},
 	"boat": &boatPage{}, "papers": &papersPage{}, "sheet": &sheetPage{}, "first": &firstPage{},
-	"need": &needPage{}, "risk": &riskPage{}, "report": &reportPage{}, "asked": &askedPage{}, "chart": &chartPage{}, "import": &importPage{},
+	"need": &needPage{}, "risk": &riskPage{}, "fed": &fedPage{}, "report": &reportPage{}, "asked": &askedPage{}, "chart": &chartPage{}, "import": &importPage{},
 	"prices": &pricesPage{}, "cell": &cellPage{}, "ahead": &aheadPage{}, "shop": &shopPage{}, "receipt": &receiptPage{}, "season": &seasonPage{}, "prefs": &prefsPage{}, "problem": &problemPage{},
 	"lockers": &lockersPage{}, "lot": &lotPage{}, "come": &comePage{}, "locker_edit": &lockerEditPage{}, "stow": &stowPage{}, "count": &countPage{},
 	"used": &usedPage{}, "fridge": &fridgePage{}, "border": &borderPage{}, "pests": &pestsPage{}, "tanks": &tanksPage{}, "meals": &mealsPage{},

@@ -31,6 +31,7 @@ func (s *site) routes() []endpoint {
 		{"GET /voyage/{voyage}/chart", s.getChart},
 		{"GET /voyage/{voyage}/need/{need}", s.getNeed},
 		{"GET /voyage/{voyage}/risk", s.getRisk},
+		{"GET /voyage/{voyage}/fed", s.getFed},
 		{"GET /voyage/{voyage}/papers", s.getPapers},
 		{"POST /voyage/{voyage}/papers", s.postPapers},
 		{"GET /voyage/{voyage}/carry", s.getCarry},

@@ -23,6 +23,7 @@ type cli struct {
 	Binds      bindsCmd      `cmd:"" help:"Say what limits a plan, and what one more litre, kilogram or day would save."`
 	Risk       riskCmd       `cmd:"" help:"Say what may run short, how often, and what to do about it."`
 	List       listCmd       `cmd:"" help:"Print the shopping lists of a plan."`
+	Fed        fedCmd        `cmd:"" help:"Set the plan's energy and protein beside the crew's need, and say whose label to read."`
 	Ahead      aheadCmd      `cmd:"" help:"Say where ahead a thing is sold."`
 	Worth      worthCmd      `cmd:"" help:"Say up to which price a thing is worth buying rather than waiting."`
 	Shelf      shelfCmd      `cmd:"" help:"Say up to which price how many to take, and what a real price changes."`

@@ -91,7 +91,7 @@ func TestExamplesRun(t *testing.T) {
 	u.file("voyage.json", firstStops(t, 5))
 	u.ok("crew", "set", filepath.Join(u.home, "crew.json"))
 	order := []string{
-		"ports", "items", "vessel", "crew", "voyage", "aboard", "report", "import", "plan", "risk", "replan", "list", "ahead", "worth", "shelf", "binds", "brief",
+		"ports", "items", "vessel", "crew", "voyage", "aboard", "report", "import", "plan", "risk", "replan", "list", "fed", "ahead", "worth", "shelf", "binds", "brief",
 		"verify", "export", "scale", "estimate", "exchange", "account", "news", "publish", "invent", "backup", "doctor", "recover", "migrate", "version", "completion", "manual", "config",
 	}
 	for _, name := range order {

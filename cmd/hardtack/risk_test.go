@@ -31,6 +31,9 @@ func TestRiskAndReplanByCommand(t *testing.T) {
 	require.Equal(t, 50, r.Report.Walks)
 	require.Equal(t, exitUsage, u.run("risk", "--walks", "-1").code)
 
+	fed := u.ok("fed")
+	require.Contains(t, fed, "not advice on health")
+	require.Contains(t, fed, "Bo does not eat: pork")
 	worth := u.ok("worth", "rice_white")
 	require.Contains(t, worth, "at Funchal, expected at")
 	require.Contains(t, worth, "up to ")

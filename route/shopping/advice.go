@@ -127,11 +127,16 @@ func (l List) Advice() []Advice {
 
 // Remark says for whom to read a label, and what for.
 func (p Label) Remark() wording.Remark {
-	words := make([]wording.Fact, len(p.NotEating))
-	for i, w := range p.NotEating {
-		words[i] = Avoided(w)
+	return wording.Say("look.label", wording.Text(p.Name), AllAvoided(p.NotEating))
+}
+
+// AllAvoided is what somebody does not eat.
+func AllAvoided(words []string) wording.Fact {
+	facts := make([]wording.Fact, len(words))
+	for i, w := range words {
+		facts[i] = Avoided(w)
 	}
-	return wording.Say("look.label", wording.Text(p.Name), wording.List(words...))
+	return wording.List(facts...)
 }
 
 // Avoided is a word of what somebody does not eat: a diet or an allergen.
