@@ -17,6 +17,7 @@ type believer interface {
 	Table([]pricing.PortID, []pricing.ItemID, calendar.Day) *pricing.Table
 	Question(*pricing.Report) (estimate.Doubt, bool)
 	Questioned() []estimate.Questioned
+	Standouts() []estimate.Standout
 	Explain(pricing.PortID, pricing.ItemID) estimate.Explanation
 }
 

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"hardtack/api"
+	"hardtack/pricing/estimate"
 )
 
 const someID = "7f1d2a54-0c9b-4c1e-9d57-5a2f3b6c8e10"
@@ -176,4 +177,20 @@ func TestEvaluate(t *testing.T) {
 	out := u.ok("estimate", "--dataset", filepath.Join(u.home, "season"), "--evaluate")
 	require.Contains(t, out, "coverage80")
 	require.Contains(t, out, "all,")
+}
+
+// Reports invented at known ports can be imported and are believed; those who
+// stand out are named.
+func TestInventedReportsOfKnownPortsAreImported(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	dir := filepath.Join(t.TempDir(), "known")
+	require.Contains(t, u.ok("invent", dir, "--known", "--reports", "3000", "--liars", "0.2"), "all invented")
+	require.Contains(t, u.ok("import", filepath.Join(dir, "reports.csv")), "rows taken")
+	require.Contains(t, u.ok("estimate", "ESLPA", "rice_white"), "rests on")
+	var who []estimate.Standout
+	require.NoError(t, json.Unmarshal([]byte(u.ok("--json", "report", "standouts")), &who))
+	require.NotEmpty(t, who)
+	require.Contains(t, u.ok("report", "standouts"), who[0].Reporter)
+	require.Contains(t, user(t).ok("report", "standouts"), "Nobody stands out")
 }

@@ -17,6 +17,7 @@ type reportCmd struct {
 	Withdraw   reportWithdrawCmd   `cmd:"" help:"Take a report of yours back."`
 	List       reportListCmd       `cmd:"" help:"Show reports, newest first."`
 	Questioned reportQuestionedCmd `cmd:"" help:"Show reports held back as probable slips until they are put right."`
+	Standouts  reportStandoutsCmd  `cmd:"" help:"Show reporters whose prices are not those of the others."`
 }
 
 // Help implements kong's HelpProvider.

@@ -3,7 +3,9 @@ package dataset
 import (
 	"encoding/csv"
 	"io"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 
 	"hardtack/pricing"
@@ -42,14 +44,11 @@ func WriteTruth(to io.Writer, w *world.World) error {
 func WriteFaults(to io.Writer, w *world.World) error {
 	c := csv.NewWriter(to)
 	write(c, "report", "fault", "factor")
-	for k := range w.Reports {
-		id := w.Reports[k].ID
-		if log, ok := w.Slipped[id]; ok {
-			write(c, id, "slip", short(math.Exp(log)))
-		}
-		if w.Lied[id] {
-			write(c, id, "lie", "")
-		}
+	for _, id := range slices.Sorted(maps.Keys(w.Slipped)) {
+		write(c, id, "slip", short(math.Exp(w.Slipped[id])))
+	}
+	for _, id := range slices.Sorted(maps.Keys(w.Lied)) {
+		write(c, id, "lie", "")
 	}
 	return flushed(c, "faults")
 }

@@ -12,29 +12,61 @@ import (
 	"hardtack/pricing/measure"
 )
 
+// Create opens a file of a dataset for writing.
+type Create func(name string) (io.WriteCloser, error)
+
 // Write writes the four files, each to what create gives for its name. What
 // Read gave, Read gives again.
-func Write(d Dataset, create func(name string) (io.WriteCloser, error)) error {
+func Write(d Dataset, create Create) error {
+	if err := writeFile(create, "reports.csv", func(w io.Writer) error { return csv.NewWriter(w).WriteAll(ReportRows(d.Reports)) }); err != nil {
+		return err
+	}
+	return WritePlaces(d, create)
+}
+
+// WritePlaces writes all but the reports.
+func WritePlaces(d Dataset, create Create) error {
 	for _, f := range []struct {
 		name string
 		rows [][]string
-	}{
-		{"ports.csv", portRows(d)}, {"items.csv", itemRows(d)}, {"rates.csv", rateRows(d)}, {"reports.csv", ReportRows(d.Reports)},
-	} {
-		w, err := create(f.name)
-		if err != nil {
-			return fmt.Errorf("write the dataset: %w", err)
-		}
-		err = csv.NewWriter(w).WriteAll(f.rows)
-		if closed := w.Close(); err == nil {
-			err = closed
-		}
-		if err != nil {
-			return fmt.Errorf("write the dataset: %s: %w", f.name, err)
+	}{{"ports.csv", portRows(d)}, {"items.csv", itemRows(d)}, {"rates.csv", rateRows(d)}} {
+		if err := writeFile(create, f.name, func(w io.Writer) error { return csv.NewWriter(w).WriteAll(f.rows) }); err != nil {
+			return err
 		}
 	}
 	return nil
 }
+
+func writeFile(create Create, name string, write func(io.Writer) error) error {
+	w, err := create(name)
+	if err != nil {
+		return fmt.Errorf("write the dataset: %w", err)
+	}
+	err = write(w)
+	if closed := w.Close(); err == nil {
+		err = closed
+	}
+	if err != nil {
+		return fmt.Errorf("write the dataset: %s: %w", name, err)
+	}
+	return nil
+}
+
+// ReportWriter writes reports.csv one by one.
+type ReportWriter struct{ c *csv.Writer }
+
+// NewReportWriter begins with the header.
+func NewReportWriter(w io.Writer) ReportWriter {
+	c := csv.NewWriter(w)
+	write(c, reportColumns...)
+	return ReportWriter{c}
+}
+
+// Write writes a report; its error is told by Flush.
+func (w ReportWriter) Write(r pricing.Report) { write(w.c, reportRow(r)...) }
+
+// Flush ends the file, and tells of any error there was.
+func (w ReportWriter) Flush() error { return flushed(w.c, "reports") }
 
 func portRows(d Dataset) [][]string {
 	rows := [][]string{portColumns}
@@ -73,19 +105,23 @@ func ReportRows(reports []pricing.Report) [][]string {
 	rows := make([][]string, 0, len(reports)+1)
 	rows = append(rows, reportColumns)
 	for _, r := range reports {
-		amount, currency, pack, quality := "", "", "", ""
-		if r.Found == pricing.FoundYes {
-			amount, currency, pack = r.Paid.Decimal(), string(r.Paid.Currency), units(r.Pack)
-		}
-		if r.Quality != 0 {
-			quality = strconv.Itoa(r.Quality)
-		}
-		rows = append(rows, []string{
-			r.ID, string(r.Port), string(r.Item), r.Day.String(), string(r.Found), amount, currency, pack,
-			r.Shop, r.Reporter, string(r.Source), quality, r.Origin, r.Note, r.Replaces,
-		})
+		rows = append(rows, reportRow(r))
 	}
 	return rows
+}
+
+func reportRow(r pricing.Report) []string {
+	amount, currency, pack, quality := "", "", "", ""
+	if r.Found == pricing.FoundYes {
+		amount, currency, pack = r.Paid.Decimal(), string(r.Paid.Currency), units(r.Pack)
+	}
+	if r.Quality != 0 {
+		quality = strconv.Itoa(r.Quality)
+	}
+	return []string{
+		r.ID, string(r.Port), string(r.Item), r.Day.String(), string(r.Found), amount, currency, pack,
+		r.Shop, r.Reporter, string(r.Source), quality, r.Origin, r.Note, r.Replaces,
+	}
 }
 
 // units is a quantity in units as a plain decimal number, exact: that of

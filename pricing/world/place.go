@@ -108,9 +108,13 @@ func code(country int) string {
 
 func newNature(s Spec, w *World) *nature {
 	n := &nature{Spec: s, draw: stream(s.Seed, 1)}
-	n.places(w)
-	n.things(w)
-	n.money(w)
+	if s.Known != nil {
+		n.known(w)
+	} else {
+		n.places(w)
+		n.things(w)
+		n.money(w)
+	}
 	n.outlet = n.normals(len(outlets), s.OutletSD)
 	mean := 0.0
 	for _, x := range n.outlet {
@@ -139,8 +143,15 @@ func (n *nature) places(w *World) {
 		n.countryOf[p], harbours[p] = c, n.around(lands[c], 0.04)
 		latitude, longitude := harbours[p].degrees()
 		n.southern[p] = latitude < 0
-		w.Ports = append(w.Ports, Port{pricing.PortID(fmt.Sprintf("%s%03d", code(c), p)), code(c), round(latitude), round(longitude)})
+		w.Ports = append(w.Ports, Port{
+			pricing.PortID(fmt.Sprintf("%s%03d", code(c), p)), code(c), round(latitude), round(longitude), currencyOf(c),
+		})
 	}
+	n.levels(lands, harbours)
+}
+
+// levels draws how dear places are.
+func (n *nature) levels(lands, harbours []point) {
 	n.country = n.nearby(lands, n.CountrySD, n.Near, reachOfLands)
 	n.elsewhere = elsewhere(lands, n.country, n.QuietCountries, n.Near)
 	n.port = n.nearby(harbours, n.PortSD, n.Near, 0.03)
@@ -153,18 +164,31 @@ func (n *nature) places(w *World) {
 func round(x float64) float64 { return math.Round(x*1e4) / 1e4 }
 
 func (n *nature) things(w *World) {
-	category := n.normals(n.Categories, n.CategorySD)
-	n.pack = n.normals(n.Categories, 0.1)
-	for g := range n.pack {
-		n.pack[g] += 0.2
-	}
+	category := n.discounts()
 	n.item, n.categoryOf = make([]float64, n.Items), make([]int, n.Items)
 	for i := range n.item {
 		g := n.IntN(n.Categories)
 		n.categoryOf[i], n.item[i] = g, 1+category[g]+n.normal(n.ItemSD)
 		unit := []measure.Unit{measure.Kilogram, measure.Litre, measure.Each}[n.IntN(3)]
-		w.Items = append(w.Items, Item{pricing.ItemID(fmt.Sprintf("i%04d", i)), categoryName(g), unit, measure.Of([]float64{0.5, 1, 1.5}[n.IntN(3)])})
+		w.Items = append(w.Items, Item{
+			ID: pricing.ItemID(fmt.Sprintf("i%04d", i)), Category: categoryName(g), Unit: unit, ListPack: measure.Of([]float64{0.5, 1, 1.5}[n.IntN(3)]),
+		})
 	}
+	n.likes()
+}
+
+// discounts draws how dear categories are, and how much less a large pack is.
+func (n *nature) discounts() (category []float64) {
+	category = n.normals(n.Categories, n.CategorySD)
+	n.pack = n.normals(n.Categories, 0.1)
+	for g := range n.pack {
+		n.pack[g] += 0.2
+	}
+	return category
+}
+
+// likes draws what is dear where.
+func (n *nature) likes() {
 	n.taste, n.product = make([][]float64, n.Countries), make([][]float64, n.Countries)
 	for c := range n.taste {
 		n.taste[c], n.product[c] = n.normals(n.Categories, n.TasteSD), n.normals(n.Items, n.ProductSD)

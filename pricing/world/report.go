@@ -15,18 +15,35 @@ import (
 	"hardtack/pricing/money"
 )
 
-// Invent invents a world.
+// Invent invents a world. Its reports are in the order of days.
 func Invent(s Spec) *World {
+	var reports []pricing.Report
+	w := Tell(s, func(r pricing.Report) { reports = append(reports, r) })
+	w.Reports = reports
+	slices.SortFunc(w.Reports, func(a, b pricing.Report) int { return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.ID, b.ID)) })
+	return w
+}
+
+// Tell invents a world and tells its reports one by one, pair by pair: for
+// worlds of more reports than fit into memory.
+func Tell(s Spec, report func(pricing.Report)) *World {
+	s = s.settled()
 	w := &World{Spec: s, Day: Day, Slipped: map[string]float64{}, Lied: map[string]bool{}}
-	h := &history{nature: newNature(s, w), world: w, faults: stream(s.Seed, 3), noise: stream(s.Seed, 4), truth: stream(s.Seed, 5)}
+	h := &history{
+		nature: newNature(s, w), world: w, tell: report, faults: stream(s.Seed, 3), noise: stream(s.Seed, 4), truth: stream(s.Seed, 5),
+	}
 	h.people()
 	visits := h.visits()
+	var ages []int
 	for p := range s.Ports {
 		for i := range s.Items {
-			h.pair(p, i, visits[[2]int{p, i}])
+			ages = ages[:0]
+			for ; len(visits) > 0 && visits[0].pair == int32(p*s.Items+i); visits = visits[1:] {
+				ages = append(ages, int(visits[0].age))
+			}
+			h.pair(p, i, ages)
 		}
 	}
-	slices.SortFunc(w.Reports, func(a, b pricing.Report) int { return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.ID, b.ID)) })
 	return w
 }
 
@@ -34,6 +51,7 @@ func Invent(s Spec) *World {
 type history struct {
 	*nature
 	world                *World
+	tell                 func(pricing.Report)
 	faults, noise, truth draw
 	who                  []person
 	next                 int
@@ -55,25 +73,27 @@ func (h *history) people() {
 // lieOf draws the log of a factor from 1.5 to 10.
 func lieOf(d draw) float64 { return math.Log(1.5) + d.Float64()*math.Log(10/1.5) }
 
-// visits draws which pairs are reported on, and how many days before Day: few
-// ports and items get most of the reports.
-func (h *history) visits() map[[2]int][]int {
+// visit is of a pair, port by port, so many days before Day.
+type visit struct{ pair, age int32 }
+
+// visits draws which pairs are reported on and when: few ports and items get
+// most of the reports. They come by pair and age.
+func (h *history) visits() []visit {
 	d := stream(h.Seed, 6)
 	item, port := rand.NewZipf(d.Rand, 1.1, 8, uint64(h.Items-1)), rand.NewZipf(d.Rand, 1.1, 6, uint64(h.Ports-1))
-	out := map[[2]int][]int{}
+	var out []visit
 	for range h.Reports {
 		p, i, age := int(port.Uint64()), int(item.Uint64()), d.IntN(int(365.25*h.Years))
 		if p < h.Ports-h.QuietPorts && h.countryOf[p] >= h.QuietCountries {
-			k := [2]int{p, i}
-			out[k] = append(out[k], age)
+			out = append(out, visit{int32(p*h.Items + i), int32(age)})
 		}
 	}
+	slices.SortFunc(out, func(a, b visit) int { return cmp.Or(cmp.Compare(a.pair, b.pair), cmp.Compare(a.age, b.age)) })
 	return out
 }
 
-// pair makes the past of an item at a port, from today backwards.
+// pair makes the past of an item at a port, from today backwards: ages ascend.
 func (h *history) pair(p, i int, ages []int) {
-	slices.Sort(ages)
 	d := h.truth
 	now := d.normal(h.CellSD)
 	jumped, jump := 0, 0.0
@@ -138,7 +158,7 @@ func (h *history) report(p, i, age int, level float64) bool {
 		Day: Day - calendar.Day(age), Found: pricing.FoundYes, Shop: outlets[outlet], Reporter: fmt.Sprintf("u%04d", u), Source: source,
 	}
 	y += h.lie(&r, who.lie)
-	y += h.slip(&r, currencyOf(h.countryOf[p]), it.Unit)
+	y += h.slip(&r, w.Ports[p].Currency, it.Unit)
 	return h.put(&r, y, level-h.level(p, i, age), ratio, p, it)
 }
 
@@ -153,10 +173,10 @@ func (h *history) put(r *pricing.Report, y, deviation, ratio float64, p int, it 
 	if r.Found != pricing.FoundYes {
 		delete(h.world.Slipped, r.ID)
 		delete(h.world.Lied, r.ID)
-		h.world.Reports = append(h.world.Reports, *r)
+		h.tell(*r)
 		return false
 	}
-	c := currencyOf(h.countryOf[p])
+	c := h.world.Ports[p].Currency
 	per, _, _ := h.world.Rates.Per(c, r.Day) // every currency here has a rate
 	r.Pack = measure.Of(it.ListPack.Units() * ratio)
 	paid, err := money.FromFloat(math.Exp(y)*r.Pack.Units()*per, c)
@@ -164,7 +184,7 @@ func (h *history) put(r *pricing.Report, y, deviation, ratio float64, p int, it 
 		return false
 	}
 	r.Paid = paid
-	h.world.Reports = append(h.world.Reports, *r)
+	h.tell(*r)
 	return true
 }
 

@@ -14,6 +14,7 @@ import (
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/fx"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/money"
 )
 
 // Spec says which world; the same Spec gives the same world.
@@ -22,6 +23,9 @@ type Spec struct {
 	Items, Categories, Ports, Countries, Reporters, Reports int
 	Years                                                   float64 // of reports before Day
 	QuietPorts, QuietCountries                              int     // nobody reports from
+	// Known are real ports and items instead of as many invented ones, of
+	// which the prices are invented; nil for none. See At.
+	Known *Known
 
 	Truth
 	Faults
@@ -53,12 +57,21 @@ type Faults struct {
 	None   float64 // of reports: "none" instead
 }
 
+// Known is where the world lies, and what is sold there. Every currency of a
+// port has a rate.
+type Known struct {
+	Ports []Port
+	Items []Item
+	Rates fx.Rates
+}
+
 // Item is a thing to buy.
 type Item struct {
 	ID       pricing.ItemID
 	Category string
 	Unit     measure.Unit
 	ListPack measure.Quantity
+	Price    float64 // per unit where the level is 1, in the reference currency; 0: any
 }
 
 // Port is a place to buy it.
@@ -66,6 +79,7 @@ type Port struct {
 	ID                  pricing.PortID
 	Country             string
 	Latitude, Longitude float64
+	Currency            money.Currency
 }
 
 // Pair is the truth about an item at a port on World.Day.
@@ -85,7 +99,7 @@ type World struct {
 	Ports   []Port
 	Rates   fx.Rates
 	Day     calendar.Day
-	Reports []pricing.Report
+	Reports []pricing.Report   // nil when they were told one by one
 	Pairs   []Pair             // by port, then item
 	Slipped map[string]float64 // log factor, by report
 	Lied    map[string]bool    // by report

@@ -2,11 +2,14 @@ package world
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"hardtack/pricing"
+	"hardtack/pricing/fx"
+	"hardtack/pricing/money"
 )
 
 func small(seed uint64) Spec {
@@ -83,4 +86,59 @@ func TestAWorldIsAsAskedFor(t *testing.T) {
 		}
 	}
 	require.Greater(t, seen, 100)
+}
+
+// Told one by one, the reports are those of the same world.
+func TestAWorldToldOneByOneIsTheSame(t *testing.T) {
+	t.Parallel()
+	all := map[string]pricing.Report{}
+	told := Tell(small(5), func(r pricing.Report) { all[r.ID] = r })
+	whole := Invent(small(5))
+	require.Nil(t, told.Reports)
+	require.Len(t, all, len(whole.Reports))
+	for _, r := range whole.Reports {
+		require.Equal(t, r, all[r.ID])
+	}
+	require.Equal(t, whole.Pairs, told.Pairs)
+}
+
+// Of known places and goods only the prices are invented.
+func TestKnownPlacesKeepTheirNamesAndMoney(t *testing.T) {
+	t.Parallel()
+	rates, err := fx.New("EUR", []fx.Rate{{Currency: "CVE", Day: 1, PerReference: 110.265}})
+	require.NoError(t, err)
+	s := Usual(6, Kinds()["devalued"])
+	s.Reports, s.QuietPorts, s.QuietCountries = 4000, 0, 0
+	s.Known = &Known{
+		Rates: rates,
+		Ports: []Port{
+			{ID: "PTHOR", Country: "PT", Latitude: 38.5, Longitude: -28.6, Currency: "EUR"},
+			{ID: "CVMIN", Country: "CV", Latitude: 16.9, Longitude: -25, Currency: "CVE"},
+		},
+		Items: []Item{
+			{ID: "rice", Category: "staple", Unit: "kg", ListPack: 1_000_000, Price: 2},
+			{ID: "wine", Category: "drink", Unit: "L", ListPack: 750_000, Price: 8},
+		},
+	}
+	w := Invent(s)
+	require.Equal(t, s.Known.Ports, w.Ports)
+	require.Len(t, w.Pairs, 4)
+	sum := map[pricing.ItemID][]float64{}
+	for _, r := range w.Reports {
+		if r.Found != pricing.FoundYes {
+			continue
+		}
+		require.Equal(t, map[pricing.PortID]money.Currency{"PTHOR": "EUR", "CVMIN": "CVE"}[r.Port], r.Paid.Currency)
+		eur, err := rates.InReference(r.Paid, r.Day)
+		require.NoError(t, err)
+		sum[r.Item] = append(sum[r.Item], eur/r.Pack.Units())
+	}
+	for item, want := range map[pricing.ItemID]float64{"rice": 2, "wine": 8} {
+		slices.Sort(sum[item])
+		middle := sum[item][len(sum[item])/2]
+		require.Greater(t, middle, want/3, item)
+		require.Less(t, middle, want*3, item)
+	}
+	latitude, longitude := placed(38.5, -28.6).degrees()
+	require.InDeltaSlice(t, []float64{38.5, -28.6}, []float64{latitude, longitude}, 1e-9)
 }
