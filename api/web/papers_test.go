@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"compress/gzip"
 	"io"
 	"net/http"
 	"net/url"
@@ -70,6 +71,21 @@ func folded(text string) string {
 	return strings.Join(strings.Fields(norm.NFKC.String(text)), " ")
 }
 
+// mostCarried is what the file of all lists of a season may take packed: under
+// a minute at 64 kbit/s.
+const mostCarried = 64_000 / 8 * 60
+
+func packedSize(t *testing.T, text string) int {
+	t.Helper()
+	var b bytes.Buffer
+	w := gzip.NewWriter(&b)
+	_, err := io.WriteString(w, text)
+	require.NoError(t, err)
+	require.NoError(t, w.Close())
+	t.Logf("%.0f KB, packed %.1f KB", float64(len(text))/1024, float64(b.Len())/1024)
+	return b.Len()
+}
+
 // The carried file is opened from the disk, with no server there: ticks and
 // prices survive a reload, and their text is taken back aboard.
 func TestACarriedListComesBack(t *testing.T) {
@@ -78,6 +94,19 @@ func TestACarriedListComesBack(t *testing.T) {
 	v := visit(t, serve(t, svc, Options{}))
 	carried := v.get(demoVoyage + "/carry")
 	require.Equal(t, http.StatusOK, carried.status)
+	lists, err := svc.List(ctx, "demo-season", api.EveryStop)
+	require.NoError(t, err)
+	reasons := 0
+	for _, l := range lists.Lists {
+		for _, line := range l.Lines {
+			if len(line.Why) > 0 {
+				reasons++
+			}
+		}
+	}
+	require.Greater(t, reasons, 100)
+	require.Equal(t, reasons, strings.Count(carried.body, "<summary>why here</summary>")+strings.Count(carried.body, "why here: "), "each says why it is bought here")
+	require.LessOrEqual(t, packedSize(t, carried.body), mostCarried, "bytes over a thin link")
 	file := filepath.Join(t.TempDir(), "list.html")
 	require.NoError(t, os.WriteFile(file, []byte(carried.body), 0o600))
 	lines := linesOf(t, svc)

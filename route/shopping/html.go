@@ -47,7 +47,7 @@ func (l Lists) WriteHTMLIn(w io.Writer, t *wording.Tongue) error {
 		"lang": func() string { return t.Lang }, "say": s.words, "to": func(key, name string) string { return s.say(key, wording.Text(name)) },
 		"sum": s.sum, "span": s.span, "day": s.day, "heading": s.heading, "of": ofWhen, "item": s.item, "one": s.one,
 		"packs": s.packs, "details": s.details, "head": s.head, "declare": s.declare, "rule": s.rule, "left": s.left, "lasts": s.lasts,
-		"expected": s.expected, "advice": List.Advice, "about": s.about,
+		"expected": s.expected, "reason": s.reason, "advice": List.Advice, "about": s.about,
 	}).Parse(pageHTML)
 	if err != nil {
 		return err

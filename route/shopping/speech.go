@@ -259,6 +259,14 @@ func (s speech) why(x Line) string {
 	return strings.Join(parts, "; ")
 }
 
+// reason is why a line is bought here where its details do not say so.
+func (s speech) reason(x Line) string {
+	if x.surprising() {
+		return ""
+	}
+	return s.why(x)
+}
+
 func (s speech) instead(i Instead) string {
 	guess := ""
 	if i.Guess {
