@@ -5,8 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 
+	"hardtack/db"
 	"hardtack/pricing"
 	"hardtack/pricing/dataset"
 	"hardtack/pricing/wording"
@@ -17,6 +19,11 @@ type ImportOptions struct {
 	File    string // its name, for messages
 	DryRun  bool   // give the verdict, write nothing
 	SkipBad bool   // write the good rows although others are bad
+	// Portion is how many rows are read and written at a time, for files larger
+	// than memory; 0 is all. Each is taken whole or not at all, and there is no
+	// Undo.
+	Portion int
+	Tell    func(Imported) // after every portion; nil: nobody
 }
 
 // Imported is the verdict on a file of reports.
@@ -32,32 +39,62 @@ type Imported struct {
 // Import reads reports.csv of the port price dataset. Every row gets a verdict;
 // the good ones are written together or not at all. With bad rows, and without
 // SkipBad, nothing is written and the error is ErrInvalid, naming each by line
-// and column; a file with a bad header is dataset.ErrRefused as well.
+// and column; a file with a bad header is dataset.ErrRefused as well. Of a file
+// in portions those before a bad row stay; the same file again goes on.
 func (s *Service) Import(ctx context.Context, r io.Reader, o ImportOptions) (Imported, error) {
 	rd, err := s.reader(ctx)
 	if err != nil {
 		return Imported{}, err
 	}
-	im := importer{s: s, rd: rd, ctx: ctx}
-	out, err := im.read(r, o.File)
+	im := importer{s: s, rd: rd, ctx: ctx, file: o.File}
+	rows, err := dataset.NewReportReader(r, im.context())
 	if err != nil {
+		return Imported{}, im.refused(err)
+	}
+	if o.Portion == 0 {
+		out, _, err := im.portion(rows, math.MaxInt, o)
 		return out, err
+	}
+	all := Imported{Written: true}
+	for more := true; more; {
+		var part Imported
+		if part, more, err = im.portion(rows, o.Portion, o); err != nil {
+			return all, fmt.Errorf("%d rows before were taken; of the next %d: %w", all.Rows, o.Portion, err)
+		}
+		all.Rows, all.New, all.Same = all.Rows+part.Rows, all.New+part.New, all.Same+part.Same
+		all.Rejected = append(all.Rejected, part.Rejected...)
+		all.Written = all.Written && (part.Written || part.Rows == 0)
+		if o.Tell != nil {
+			o.Tell(all)
+		}
+	}
+	return all, nil
+}
+
+// portion takes up to so many rows.
+func (im *importer) portion(rows *dataset.ReportReader, most int, o ImportOptions) (out Imported, more bool, err error) {
+	out, more, err = im.read(rows, most)
+	if err != nil {
+		return out, false, err
 	}
 	if bad := len(out.Rejected); bad > 0 && !o.SkipBad {
-		return out, &InvalidError{What: fmt.Sprintf("%d of %d rows", bad, bad+out.Rows), Faults: told(out.Rejected)}
+		return out, false, &InvalidError{What: fmt.Sprintf("%d of %d rows", bad, bad+out.Rows), Faults: told(out.Rejected)}
 	}
 	if o.DryRun || len(im.reports) == 0 {
-		return out, nil
+		return out, more, nil
 	}
-	undo, with, err := s.undoing(im.fresh)
-	if err != nil {
-		return out, err
+	var undo string
+	var with []db.With
+	if o.Portion == 0 {
+		if undo, with, err = im.s.undoing(im.fresh); err != nil {
+			return out, false, err
+		}
 	}
-	if _, err := s.db.AddReports(ctx, im.reports, with...); err != nil {
-		return out, err
+	if _, err := im.s.db.AddReports(im.ctx, im.reports, with...); err != nil {
+		return out, false, err
 	}
 	out.Written, out.Undo = true, undo
-	return out, nil
+	return out, more, nil
 }
 
 // maxFaults is how many faults an error carries; Rejected has all.
@@ -87,23 +124,31 @@ type importer struct {
 	fresh    map[string]string         // ids of reports not there yet, with their reporters
 }
 
-func (im *importer) read(r io.Reader, file string) (Imported, error) {
-	im.file = file
-	p, err := dataset.ParseReports(r, dataset.Context{
-		File: file, Rates: im.rd.rates, Last: im.rd.today + 1, Known: im.known, Nearest: im.nearest,
+// context is what the rows are held against.
+func (im *importer) context() dataset.Context {
+	return dataset.Context{
+		File: im.file, Rates: im.rd.rates, Last: im.rd.today + 1, Known: im.known, Nearest: im.nearest,
 		Port: func(id pricing.PortID) bool { p, ok := im.rd.gazetteer.Port(id); return ok && p.ID == id },
 		Item: func(id pricing.ItemID) bool { _, ok := im.rd.catalogue.Items[id]; return ok },
-	})
-	if errors.Is(err, dataset.ErrRefused) {
-		return Imported{}, &InvalidError{What: "file", Faults: []Fault{{Problem: err.Error()}}, Cause: err}
 	}
-	if err := errors.Join(err, im.failed); err != nil {
-		return Imported{}, fmt.Errorf("import: %w", err)
+}
+
+func (im *importer) refused(err error) error {
+	if errors.Is(err, dataset.ErrRefused) {
+		return &InvalidError{What: "file", Faults: []Fault{{Problem: err.Error()}}, Cause: err}
+	}
+	return fmt.Errorf("import: %w", errors.Join(err, im.failed))
+}
+
+func (im *importer) read(rows *dataset.ReportReader, most int) (_ Imported, more bool, err error) {
+	p, more, err := rows.Next(most)
+	if err != nil || im.failed != nil {
+		return Imported{}, false, im.refused(err)
 	}
 	im.reports, im.lines, im.rejected = p.Reports, p.Lines, p.Rejected
 	same, err := im.check()
 	if err != nil {
-		return Imported{}, err
+		return Imported{}, false, err
 	}
 	slices.SortStableFunc(im.rejected, func(a, b dataset.Rejection) int { return a.Line - b.Line })
 	n := len(im.reports)
@@ -113,7 +158,7 @@ func (im *importer) read(r io.Reader, file string) (Imported, error) {
 			im.fresh[r.ID] = r.Reporter
 		}
 	}
-	return Imported{Rows: n, New: n - same, Same: same, Rejected: im.rejected}, nil
+	return Imported{Rows: n, New: n - same, Same: same, Rejected: im.rejected}, more, nil
 }
 
 func (im *importer) known(id string) (pricing.Report, bool) {

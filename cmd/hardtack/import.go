@@ -13,6 +13,7 @@ type importCmd struct {
 	File     string `arg:"" help:"reports.csv of a price dataset; - is standard input."`
 	DryRun   bool   `help:"Say what would be taken; write nothing."`
 	SkipBad  bool   `help:"Take the good rows although others are bad."`
+	Portion  int    `help:"Take so many rows at a time, for files larger than memory: what was taken stays, and the same file again goes on." placeholder:"ROWS"`
 	Rejected string `help:"Write the rows that were not taken here, as CSV." placeholder:"FILE"`
 }
 
@@ -33,9 +34,17 @@ func (c *importCmd) Run(sh *shell) error {
 		return err
 	}
 	defer f.Close()
+	if c.Portion < 0 {
+		return fmt.Errorf("%w: --portion %d: want a number of rows above 0", errUsage, c.Portion)
+	}
 	return sh.service(func(s *api.Service) error {
 		bar := sh.progress("reading " + c.File)
-		done, err := s.Import(sh.ctx, f, api.ImportOptions{File: c.File, DryRun: c.DryRun, SkipBad: c.SkipBad})
+		done, err := s.Import(sh.ctx, f, api.ImportOptions{
+			File: c.File, DryRun: c.DryRun, SkipBad: c.SkipBad, Portion: c.Portion,
+			Tell: func(so api.Imported) {
+				bar.say(fmt.Sprintf("%d rows of %s, %d rejected", so.Rows, c.File, len(so.Rejected)))
+			},
+		})
 		bar.done()
 		if c.Rejected != "" {
 			write := func(w io.Writer) error { return dataset.WriteRejected(w, done.Rejected) }

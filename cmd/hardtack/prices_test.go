@@ -194,3 +194,31 @@ func TestInventedReportsOfKnownPortsAreImported(t *testing.T) {
 	require.Contains(t, u.ok("report", "standouts"), who[0].Reporter)
 	require.Contains(t, user(t).ok("report", "standouts"), "Nobody stands out")
 }
+
+// A file is taken in portions: what was taken before a bad row stays, and the
+// same file put right goes on from there.
+func TestImportInPortions(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	row := func(n int, amount string) string {
+		return fmt.Sprintf("00000000-0000-4000-8000-%012d,ESLPA,rice_white,2026-01-01,yes,%s,EUR,1,,r,receipt,,,,", n, amount)
+	}
+	header := "report,port,item,day,found,amount,currency,pack,shop,reporter,source,quality,origin,note,replaces"
+	file := func(name, seventh string) string {
+		lines := []string{header}
+		for n := range 10 {
+			lines = append(lines, row(n, map[bool]string{true: seventh, false: "1.85"}[n == 7]))
+		}
+		return u.file(name, strings.Join(lines, "\n")+"\n")
+	}
+	r := u.run("import", file("bad.csv", "x"), "--portion", "3")
+	require.Equal(t, exitRefused, r.code, r.err)
+	require.Contains(t, r.err, "6 rows before were taken")
+	require.Contains(t, r.err, "line 9")
+	require.Contains(t, u.ok("import", file("good.csv", "1.85"), "--portion", "3"), "10 rows taken: 4 new, 6 there already; 0 rejected.")
+	require.Contains(t, u.ok("import", file("good.csv", "1.85"), "--portion", "5", "--dry-run"), "nothing was written")
+	r = u.run("import", file("bad.csv", "x"), "--portion", "4", "--skip-bad")
+	require.Equal(t, exitRejected, r.code)
+	require.Contains(t, r.out, "9 rows taken: 0 new, 9 there already; 1 rejected.")
+	require.Equal(t, exitUsage, u.run("import", file("good.csv", "1"), "--portion", "-1").code)
+}

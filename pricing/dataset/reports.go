@@ -2,6 +2,7 @@ package dataset
 
 import (
 	"io"
+	"math"
 	"strconv"
 	"strings"
 
@@ -64,23 +65,39 @@ type Parsed struct {
 // contradict each other, or that replace what they may not, are rejected; the
 // others come in the order of the file. Errors: ErrRefused or of r.
 func ParseReports(r io.Reader, ctx Context) (Parsed, error) {
-	s, err := sheet.NewReader(r, ctx.File, reportColumns)
+	p, err := NewReportReader(r, ctx)
 	if err != nil {
 		return Parsed{}, err
 	}
-	p := parser{s, ctx, map[string]string{}}
-	rows := sheet.NewUnique[string, pricing.Report](s, colReport)
-	for s.Next() {
+	out, _, err := p.Next(math.MaxInt)
+	return out, err
+}
+
+// ReportReader reads reports.csv in portions.
+type ReportReader struct{ parser }
+
+// NewReportReader reads the header. Errors: ErrRefused or of r.
+func NewReportReader(r io.Reader, ctx Context) (*ReportReader, error) {
+	s, err := sheet.NewReader(r, ctx.File, reportColumns)
+	return &ReportReader{parser{s, ctx, map[string]string{}}}, err
+}
+
+// Next reads up to so many rows more, as ParseReports; a row is held against
+// those of its portion and those Context.Known knows. It says whether there may
+// be more.
+func (p *ReportReader) Next(most int) (out Parsed, more bool, err error) {
+	rows := sheet.NewUnique[string, pricing.Report](p.Reader, colReport)
+	n := 0
+	for ; n < most && p.Reader.Next(); n++ {
 		rows.Add(p.report())
 	}
-	if s.Err() != nil {
-		return Parsed{}, s.Err()
+	if p.Err() != nil {
+		return Parsed{}, false, p.Err()
 	}
-	var out Parsed
 	out.Reports, out.Lines = rows.Standing("one content for an id")
 	p.dropBadReplacements(&out)
-	out.Rejected = s.Rejected()
-	return out, nil
+	out.Rejected = p.TakeRejected()
+	return out, n == most, nil
 }
 
 type parser struct {

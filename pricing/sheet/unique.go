@@ -67,3 +67,11 @@ func (s *Reader) Rejected() []Rejection {
 	slices.SortStableFunc(s.rejected, func(a, b Rejection) int { return a.Line - b.Line })
 	return s.rejected
 }
+
+// TakeRejected gives them and forgets them, so that a file can be read in
+// portions.
+func (s *Reader) TakeRejected() []Rejection {
+	out := s.Rejected()
+	s.rejected = nil
+	return out
+}

@@ -180,13 +180,16 @@ func (h *history) put(r *pricing.Report, y, deviation, ratio float64, p int, it 
 	per, _, _ := h.world.Rates.Per(c, r.Day) // every currency here has a rate
 	r.Pack = measure.Of(it.ListPack.Units() * ratio)
 	paid, err := money.FromFloat(math.Exp(y)*r.Pack.Units()*per, c)
-	if err != nil || paid.Minor <= 0 {
+	if err != nil || paid.Minor <= 0 || paid.Float() > mostPaid {
 		return false
 	}
 	r.Paid = paid
 	h.tell(*r)
 	return true
 }
+
+// mostPaid keeps what heavy tails may draw within what anybody pays for food.
+const mostPaid = 1e9
 
 func word(deviation float64) pricing.Found {
 	switch {
