@@ -34,12 +34,13 @@ type dialect struct {
 	exists   func(url string) bool
 	migrator func(*sql.DB) (database.Driver, error)
 	bulk     func(context.Context, *sql.Conn, *sql.Tx, table, []row) error
-	grants   func(schema, role string) []string                         // lets a role work with what is kept; nil where there are none
-	beside   []string                                                   // tables that follow from others: filled with them, never backed up
-	copyAs   func(ctx context.Context, url, to string) error            // before a migration; nil where an operator sees to it
-	examine  func(ctx context.Context, d *sql.DB, url string) []Finding // what only this kind of database can be asked
-	retry    func(error) bool                                           // lost a race: the same transaction may pass now
-	away     func(error) bool                                           // cannot be reached just now
+	filling  func(ctx context.Context, tx *sql.Tx, fill func() error) error // around a restore, which fills everything
+	grants   func(schema, role string) []string                             // lets a role work with what is kept; nil where there are none
+	beside   []string                                                       // tables that follow from others: filled with them, never backed up
+	copyAs   func(ctx context.Context, url, to string) error                // before a migration; nil where an operator sees to it
+	examine  func(ctx context.Context, d *sql.DB, url string) []Finding     // what only this kind of database can be asked
+	retry    func(error) bool                                               // lost a race: the same transaction may pass now
+	away     func(error) bool                                               // cannot be reached just now
 	full     func(error) bool
 }
 
@@ -64,11 +65,12 @@ var sqliteFile = dialect{
 	migrator: func(d *sql.DB) (database.Driver, error) {
 		return migratesqlite.WithInstance(d, &migratesqlite.Config{})
 	},
-	bulk:   insertRows,
-	copyAs: vacuumInto,
-	retry:  func(err error) bool { return sqliteCode(err) == sqlite3.SQLITE_BUSY },
-	full:   func(err error) bool { return sqliteCode(err) == sqlite3.SQLITE_FULL },
-	away:   func(error) bool { return false },
+	bulk:    insertRows,
+	filling: fillUnindexed,
+	copyAs:  vacuumInto,
+	retry:   func(err error) bool { return sqliteCode(err) == sqlite3.SQLITE_BUSY },
+	full:    func(err error) bool { return sqliteCode(err) == sqlite3.SQLITE_FULL },
+	away:    func(error) bool { return false },
 }
 
 // openWriter opens only what writes.

@@ -39,12 +39,13 @@ var postgres = dialect{
 	migrator: func(d *sql.DB) (database.Driver, error) {
 		return migratepgx.WithInstance(d, &migratepgx.Config{})
 	},
-	bulk:   copyInto,
-	grants: grantsTo,
-	beside: []string{keyOfReports.name},
-	retry:  func(err error) bool { c := postgresCode(err); return c == "40001" || c == "40P01" },
-	away:   postgresAway,
-	full:   func(err error) bool { return postgresCode(err) == "53100" },
+	bulk:    copyInto,
+	filling: func(_ context.Context, _ *sql.Tx, fill func() error) error { return fill() },
+	grants:  grantsTo,
+	beside:  []string{keyOfReports.name},
+	retry:   func(err error) bool { c := postgresCode(err); return c == "40001" || c == "40P01" },
+	away:    postgresAway,
+	full:    func(err error) bool { return postgresCode(err) == "53100" },
 }
 
 func openPostgres(url string) (reader, writer *sql.DB, err error) {

@@ -7,6 +7,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"fmt"
+	"strings"
 )
 
 // Head says how far the records of one source are known without a gap: all of
@@ -87,33 +88,48 @@ func (t writeTx) setHead(ctx context.Context, h Head) error {
 	return err
 }
 
-// advance moves a source's head over all records that are there without a gap.
-func (t writeTx) advance(ctx context.Context, source string) error {
-	h, err := headOf(ctx, t.QueryRowContext, source)
-	if err != nil {
-		return err
-	}
-	was := h.Top
-	for {
-		ids, err := t.idsAfter(ctx, source, h.Top)
-		if err != nil {
-			return err
-		}
-		for _, id := range ids {
-			h = h.Next(id)
-			_, err := t.ExecContext(ctx, `UPDATE record SET chain = $1 WHERE source = $2 AND number = $3`, h.Chain, source, h.Top)
-			if err != nil {
-				return err
-			}
-		}
-		if len(ids) < idsAtOnce {
+// arrived is a record about to be kept.
+type arrived struct {
+	number   int64
+	id, said string
+	chain    int64
+}
+
+// chained gives those of a source's new records that follow its head without a
+// gap their chains, so that each is written once, and the head after them. They
+// are in the order of their numbers.
+func chained(h Head, rs []arrived) Head {
+	for i := range rs {
+		if rs[i].number != h.Top+1 {
 			break
 		}
+		h = h.Next(rs[i].id)
+		rs[i].chain = h.Chain
 	}
-	if h.Top == was {
-		return nil
+	return h
+}
+
+// advance moves a source's head over all records that are there without a gap:
+// those that had come before what filled it.
+func (t writeTx) advance(ctx context.Context, h Head) (Head, error) {
+	for {
+		ids, err := t.idsAfter(ctx, h.Source, h.Top)
+		if err != nil || len(ids) == 0 {
+			return h, err
+		}
+		args := []any{h.Source}
+		var chains []string
+		for _, id := range ids {
+			h = h.Next(id)
+			chains = append(chains, fmt.Sprintf("(CAST($%d AS BIGINT), CAST($%d AS BIGINT))", len(args)+1, len(args)+2))
+			args = append(args, h.Top, h.Chain)
+		}
+		_, err = t.ExecContext(ctx, `UPDATE record SET chain = v.column2 FROM (VALUES `+strings.Join(chains, ", ")+`) AS v
+			WHERE source = $1 AND number = v.column1`, args...)
+		if err != nil || len(ids) < idsAtOnce {
+			return h, err
+		}
 	}
-	return t.setHead(ctx, h)
 }
 
 // idsAfter are the ids of a source's records from the number after top on, up

@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"slices"
 
 	"hardtack/pricing"
 	"hardtack/pricing/calendar"
@@ -215,17 +214,6 @@ func (d *DB) HasMark(ctx context.Context, m Mark) (bool, error) {
 		return false, fmt.Errorf("mark: %w", err)
 	}
 	return n == 1, nil
-}
-
-// sortedKeys are the keys of a set in order, so that what follows from them
-// does not depend on chance.
-func sortedKeys(set map[string]bool) []string {
-	out := make([]string, 0, len(set))
-	for k := range set {
-		out = append(out, k)
-	}
-	slices.Sort(out)
-	return out
 }
 
 // clamped is a day no later than the last one that can have come; said is the

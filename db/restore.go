@@ -47,7 +47,7 @@ func (d *DB) restore(ctx context.Context, r io.ReadSeeker, over bool) error {
 		if _, err := r.Seek(0, io.SeekStart); err != nil { // a second attempt begins anew
 			return err
 		}
-		return t.load(ctx, r)
+		return d.dialect.filling(ctx, t.Tx, func() error { return t.load(ctx, r) })
 	})
 }
 

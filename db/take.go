@@ -1,9 +1,12 @@
 package db
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"fmt"
+	"maps"
+	"slices"
 
 	"github.com/google/uuid"
 
@@ -85,8 +88,7 @@ func (t writeTx) insertRecords(ctx context.Context, fresh []Record, a Arrival, d
 	if err != nil {
 		return err
 	}
-	reports, rows := make([]pricing.Report, len(fresh)), make([]row, len(fresh))
-	sources := map[string]bool{}
+	reports, bySource := make([]pricing.Report, len(fresh)), map[string][]arrived{}
 	for i, r := range fresh {
 		day, said := clamped(r.Day, a.Last)
 		if said != "" {
@@ -96,19 +98,44 @@ func (t writeTx) insertRecords(ctx context.Context, fresh []Record, a Arrival, d
 			r = parted(r)
 		}
 		taken[numbered{r.Source, r.Number}] = true
-		rows[i] = row{r.Source, r.Number, r.ID, int64(0), said, a.Carrier}
-		sources[r.Source] = true
+		bySource[r.Source] = append(bySource[r.Source], arrived{number: r.Number, id: r.ID, said: said})
 		reports[i] = r.Report
 		reports[i].Day = day
 	}
 	if err := t.insertReports(ctx, reports); err != nil {
 		return err
 	}
+	return t.chain(ctx, bySource, a.Carrier)
+}
+
+// chain keeps which records came, and moves their sources' heads.
+func (t writeTx) chain(ctx context.Context, bySource map[string][]arrived, carrier string) error {
+	var rows []row
+	heads := make([]Head, 0, len(bySource))
+	for _, source := range slices.Sorted(maps.Keys(bySource)) {
+		rs := bySource[source]
+		slices.SortFunc(rs, func(a, b arrived) int { return cmp.Compare(a.number, b.number) })
+		h, err := headOf(ctx, t.QueryRowContext, source)
+		if err != nil {
+			return err
+		}
+		heads = append(heads, chained(h, rs))
+		for _, r := range rs {
+			rows = append(rows, row{source, r.number, r.id, r.chain, r.said, carrier})
+		}
+	}
 	if err := t.bulk(ctx, recordTable, rows); err != nil {
 		return err
 	}
-	for _, s := range sortedKeys(sources) {
-		if err := t.advance(ctx, s); err != nil {
+	for _, h := range heads {
+		h, err := t.advance(ctx, h)
+		if err != nil {
+			return err
+		}
+		if h.Top == 0 {
+			continue // its first is not here yet
+		}
+		if err := t.setHead(ctx, h); err != nil {
 			return err
 		}
 	}

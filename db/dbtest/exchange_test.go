@@ -62,6 +62,13 @@ func recordsAnyOrder(t *testing.T, d *db.DB) {
 		chain = chain.Next(r.ID)
 	}
 	require.Equal(t, chain, h)
+	at := db.Head{Source: "s"}
+	for _, r := range want {
+		at = at.Next(r.ID)
+		kept, err := d.ChainAt(ctx, "s", r.Number)
+		require.NoError(t, err)
+		require.Equal(t, at.Chain, kept, "number %d", r.Number)
+	}
 	heads, err := d.Heads(ctx)
 	require.NoError(t, err)
 	require.Equal(t, []db.Head{h}, heads)

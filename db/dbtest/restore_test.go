@@ -88,3 +88,31 @@ func TestABackupOfANewerProgramIsRefused(t *testing.T) {
 	_, err := db.CheckBackup(strings.NewReader(signed(`{"schema":1}`)))
 	require.ErrorIs(t, err, db.ErrDamaged)
 }
+
+// Indexes are dropped while an SQLite file is filled: it ends with all it had.
+func TestARestoreLeavesTheSchemaAsItWas(t *testing.T) {
+	t.Parallel()
+	schema := func(url string) string {
+		rows, err := raw(t, url).Query(`SELECT type, name, COALESCE(sql, '') FROM sqlite_master ORDER BY type, name`)
+		require.NoError(t, err)
+		defer rows.Close()
+		var out strings.Builder
+		for rows.Next() {
+			var kind, name, text string
+			require.NoError(t, rows.Scan(&kind, &name, &text))
+			out.WriteString(kind + " " + name + " " + text + "\n")
+		}
+		require.NoError(t, rows.Err())
+		return out.String()
+	}
+	taken := backup(t, filled(t, dbtest.SQLite))
+	fresh, url := dbtest.Migrated(t, dbtest.SQLite), dbtest.SQLite(t)
+	want := schema(fresh)
+	require.Contains(t, want, "index report_item CREATE INDEX")
+	_, err := db.RestoreTo(ctx, url, bytes.NewReader(taken), db.Restoring{})
+	require.NoError(t, err)
+	require.Equal(t, want, schema(url))
+	for _, f := range db.Examine(ctx, url, noon) {
+		require.NotEqual(t, db.Wrong, f.Grade, "%+v", f)
+	}
+}
