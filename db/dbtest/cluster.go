@@ -17,6 +17,7 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 )
@@ -28,6 +29,7 @@ type Server struct {
 	dir  string
 	port int
 	as   *syscall.Credential // nil: whoever runs the test
+	with []string            // settings
 }
 
 // NewServer starts a server with settings, "name=value". What it acknowledges
@@ -36,7 +38,8 @@ func NewServer(t testing.TB, settings ...string) *Server {
 	t.Helper()
 	s := place(t)
 	s.tool("initdb", "-D", s.dir, "-U", "hardtack_owner", "-A", "trust", "-E", "UTF8", "--no-sync")
-	s.start(settings)
+	s.with = settings
+	s.Start()
 	return s
 }
 
@@ -46,14 +49,15 @@ func NewStandby(t testing.TB, of *Server, name string) *Server {
 	t.Helper()
 	s := place(t)
 	s.tool("pg_basebackup", "-D", s.dir, "-h", "127.0.0.1", "-p", strconv.Itoa(of.port), "-U", "hardtack_owner", "-X", "stream", "-c", "fast", "-R", "--no-sync")
-	s.start([]string{"cluster_name=" + name, "hot_standby=on"})
+	s.with = []string{"cluster_name=" + name, "hot_standby=on"}
+	s.Start()
 	s.Tell("ALTER SYSTEM SET synchronous_standby_names = ''", "SELECT pg_reload_conf()") // it waits for nobody yet
 	return s
 }
 
 func place(t testing.TB) *Server {
 	t.Helper()
-	dir, err := os.MkdirTemp("", "hardtack-pg") // sockets have short paths
+	dir, err := os.MkdirTemp("", "hardtack-pg")
 	require.NoError(t, err)
 	s := &Server{t: t, dir: filepath.Join(dir, "data")}
 	if os.Getuid() == 0 { // as root a server does not start
@@ -79,10 +83,11 @@ func place(t testing.TB) *Server {
 	return s
 }
 
-func (s *Server) start(settings []string) {
+// Start starts a server that does not run: it makes good what a kill left.
+func (s *Server) Start() {
 	s.t.Helper()
-	options := fmt.Sprintf("-p %d -c listen_addresses=127.0.0.1 -c unix_socket_directories=%s -c max_connections=60", s.port, filepath.Dir(s.dir))
-	for _, x := range settings {
+	options := fmt.Sprintf("-p %d -c listen_addresses=127.0.0.1 -c unix_socket_directories='' -c max_connections=60", s.port)
+	for _, x := range s.with {
 		options += " -c '" + x + "'"
 	}
 	s.tool("pg_ctl", "-D", s.dir, "-l", filepath.Join(filepath.Dir(s.dir), "log"), "-w", "-o", options, "start")
@@ -137,10 +142,14 @@ func (s *Server) Kill() {
 	postmaster := s.pid()
 	require.NotZero(s.t, postmaster)
 	require.NoError(s.t, syscall.Kill(postmaster, syscall.SIGSTOP)) // starts nothing more
-	for _, pid := range append(childrenOf(postmaster), postmaster) {
+	all := append(childrenOf(postmaster), postmaster)
+	for _, pid := range all {
 		if err := syscall.Kill(pid, syscall.SIGKILL); !errors.Is(err, syscall.ESRCH) {
 			require.NoError(s.t, err)
 		}
+	}
+	for _, pid := range all {
+		require.Eventually(s.t, func() bool { return ended(pid) }, time.Minute, time.Millisecond)
 	}
 	require.NoError(s.t, os.Remove(filepath.Join(s.dir, "postmaster.pid")))
 }
@@ -157,20 +166,33 @@ func (s *Server) pid() int {
 	return pid
 }
 
+// ended says of a process whether it does nothing any more.
+func ended(pid int) bool {
+	state, _, err := processOf(fmt.Sprintf("/proc/%d/stat", pid))
+	return err != nil || state == "Z"
+}
+
+// processOf reads a process's state and its parent.
+func processOf(stat string) (state string, parent int, err error) {
+	text, err := os.ReadFile(stat)
+	if err != nil {
+		return "", 0, err
+	}
+	_, rest, _ := strings.Cut(string(text), ") ") // the name may hold anything
+	_, err = fmt.Sscan(rest, &state, &parent)
+	return state, parent, err
+}
+
 func childrenOf(parent int) []int {
 	var out []int
 	stats, _ := filepath.Glob("/proc/[0-9]*/stat")
 	for _, f := range stats {
-		text, err := os.ReadFile(f)
-		if err != nil {
-			continue // ended meanwhile
+		_, of, err := processOf(f)
+		if err != nil || of != parent {
+			continue
 		}
-		_, rest, _ := strings.Cut(string(text), ") ") // the name may hold anything
-		fields := strings.Fields(rest)
-		if len(fields) > 1 && fields[1] == strconv.Itoa(parent) {
-			if pid, err := strconv.Atoi(filepath.Base(filepath.Dir(f))); err == nil {
-				out = append(out, pid)
-			}
+		if pid, err := strconv.Atoi(filepath.Base(filepath.Dir(f))); err == nil {
+			out = append(out, pid)
 		}
 	}
 	return out
