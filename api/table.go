@@ -7,8 +7,6 @@ import (
 	"io"
 	"strings"
 
-	"github.com/xuri/excelize/v2"
-
 	"hardtack/route/review"
 )
 
@@ -149,31 +147,4 @@ func plain(s string) string {
 		return "'" + s
 	}
 	return s
-}
-
-// WriteXLSX writes tables as a workbook, one sheet each.
-func WriteXLSX(w io.Writer, tables []Table) error {
-	f := excelize.NewFile()
-	defer f.Close() // in memory
-	for k, t := range tables {
-		if _, err := f.NewSheet(t.Name); err != nil {
-			return fmt.Errorf("sheet %s: %w", t.Name, err)
-		}
-		head := make([]any, len(t.Head))
-		for n, h := range t.Head {
-			head[n] = h
-		}
-		for n, row := range append([][]any{head}, t.Rows...) {
-			if err := f.SetSheetRow(t.Name, fmt.Sprintf("A%d", n+1), &row); err != nil {
-				return fmt.Errorf("sheet %s, row %d: %w", t.Name, n+1, err)
-			}
-		}
-		if k == 0 {
-			if err := f.DeleteSheet("Sheet1"); err != nil {
-				return err
-			}
-		}
-	}
-	_, err := f.WriteTo(w)
-	return err
 }
