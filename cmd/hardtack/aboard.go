@@ -2,7 +2,6 @@ package main
 
 import (
 	"io"
-	"text/tabwriter"
 
 	"hardtack/api"
 	"hardtack/pricing/calendar"
@@ -84,8 +83,7 @@ func (sh *shell) emitLots(s *api.Service, kept api.Kept[[]inventory.Lot]) error 
 }
 
 func describeLots(w io.Writer, lots []inventory.Lot, cat *item.Catalogue) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	p := printer{w: t}
+	p := columns(w)
 	if len(lots) == 0 {
 		p.f("Nothing is entered as aboard.\n")
 	}
@@ -93,10 +91,7 @@ func describeLots(w io.Writer, lots []inventory.Lot, cat *item.Catalogue) error 
 		i := cat.Items[l.Item]
 		p.f("%s\t%s\t%s\t%s\t%s\t%s\n", l.Place(), i.Name, l.Quantity.Format(i.Unit), l.BestBefore, l.For, l.ID)
 	}
-	if p.err != nil {
-		return p.err
-	}
-	return t.Flush()
+	return p.end()
 }
 
 type aboardSheetCmd struct {

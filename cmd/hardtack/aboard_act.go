@@ -2,7 +2,6 @@ package main
 
 import (
 	"io"
-	"text/tabwriter"
 
 	"hardtack/api"
 	"hardtack/pricing/calendar"
@@ -22,8 +21,7 @@ func (sh *shell) act(c *cli, e api.ActEntry) error {
 }
 
 func describeMoves(w io.Writer, moves []inventory.Move, cat *item.Catalogue) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	p := printer{w: t}
+	p := columns(w)
 	if len(moves) == 0 {
 		p.f("Nothing is written there.\n")
 	}
@@ -31,10 +29,7 @@ func describeMoves(w io.Writer, moves []inventory.Move, cat *item.Catalogue) err
 		i := cat.Items[m.Item]
 		p.f("%s\t%s\t%s\t%s\t%s\n", m.Day, m.Kind, m.Quantity.Format(i.Unit), i.Name, moveWords(m))
 	}
-	if p.err != nil {
-		return p.err
-	}
-	return t.Flush()
+	return p.end()
 }
 
 // moveWords is where from and to, with whom and why.

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"text/tabwriter"
 
 	"hardtack/api"
 	"hardtack/pricing"
@@ -51,8 +50,7 @@ func (x *aboardLogCmd) Run(c *cli, sh *shell) error {
 }
 
 func describeLog(w io.Writer, log []logbook.Entry) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	p := printer{w: t}
+	p := columns(w)
 	if len(log) == 0 {
 		p.f("Nothing is in the log. Write down exceptions only: \"hardtack aboard note\".\n")
 	}
@@ -63,10 +61,7 @@ func describeLog(w io.Writer, log []logbook.Entry) error {
 		}
 		p.f("%s\t%s\t%s\t%s\t%s\t%s\n", e.Day, e.Kind, amount, e.Item, e.Place, e.Note)
 	}
-	if p.err != nil {
-		return p.err
-	}
-	return t.Flush()
+	return p.end()
 }
 
 type aboardPestsCmd struct {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"io"
-	"text/tabwriter"
 
 	"hardtack/api"
 	"hardtack/pricing/item"
@@ -27,8 +26,7 @@ func (x *aboardStowCmd) Run(c *cli, sh *shell) error {
 }
 
 func describeProposal(w io.Writer, x inventory.Proposal, cat *item.Catalogue) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	p := printer{w: t}
+	p := columns(w)
 	locker := ""
 	for _, y := range x.Placed {
 		if y.Locker != locker {
@@ -47,8 +45,5 @@ func describeProposal(w io.Writer, x inventory.Proposal, cat *item.Catalogue) er
 	for _, y := range x.Said {
 		p.f("%s\n", y)
 	}
-	if p.err != nil {
-		return p.err
-	}
-	return t.Flush()
+	return p.end()
 }

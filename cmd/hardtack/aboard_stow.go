@@ -5,7 +5,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"text/tabwriter"
 
 	"hardtack/api"
 	learned "hardtack/route/inventory/usage"
@@ -38,18 +37,14 @@ func (lockersShowCmd) Run(c *cli, sh *shell) error {
 }
 
 func describeLockers(w io.Writer, lockers []vessel.Locker) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	p := printer{w: t}
+	p := columns(w)
 	if len(lockers) == 0 {
 		p.f("No locker is entered: things lie in spaces. \"hardtack aboard lockers put\" adds one.\n")
 	}
 	for _, l := range lockers {
 		p.f("%s\tin %s\t%s\n", l.ID, l.Space, lockerWords(l))
 	}
-	if p.err != nil {
-		return p.err
-	}
-	return t.Flush()
+	return p.end()
 }
 
 func lockerWords(l vessel.Locker) string {

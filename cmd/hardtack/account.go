@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"text/tabwriter"
 
 	"hardtack/api"
 	"hardtack/api/access"
@@ -86,18 +85,14 @@ func (accountListCmd) Run(sh *shell) error {
 			return err
 		}
 		return sh.emit(all, func(w io.Writer) error {
-			t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-			p := printer{w: t}
+			p := columns(w)
 			for _, a := range all {
 				p.f("%s\t%s\t%s\t%s\n", a.ID, a.Name, a.Role, a.State)
 			}
 			if len(all) == 0 {
 				p.f("No accounts.\n")
 			}
-			if p.err != nil {
-				return p.err
-			}
-			return t.Flush()
+			return p.end()
 		})
 	})
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"text/tabwriter"
 
 	"hardtack/api"
 	"hardtack/pricing"
@@ -53,8 +52,7 @@ func (c *aheadCmd) ask(sh *shell, s *api.Service, voyage string) (ahead.Answer, 
 }
 
 func describeAhead(w io.Writer, a ahead.Answer, home string) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	p := printer{w: t}
+	p := columns(w)
 	p.f("Port\tItem\t%s per unit\t\tFound\tWord\tDays\tKeeps\tAgainst here\n", home)
 	for _, x := range a.Here {
 		p.f("%s (here)\t%s\t\n", x.Name, placeCells(x))
@@ -69,10 +67,7 @@ func describeAhead(w io.Writer, a ahead.Answer, home string) error {
 	if len(a.Here)+len(a.Ahead) == 0 {
 		p.f("Nowhere ahead is it known to be sold.\n")
 	}
-	if p.err != nil {
-		return p.err
-	}
-	return t.Flush()
+	return p.end()
 }
 
 func placeCells(x ahead.Place) string {

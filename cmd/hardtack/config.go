@@ -2,12 +2,10 @@ package main
 
 import (
 	"cmp"
-	"errors"
 	"fmt"
 	"io"
 	"slices"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/alecthomas/kong"
 
@@ -74,13 +72,12 @@ func (*configCmd) Run(sh *shell, k *kong.Context, s *settings) error {
 		}
 	}
 	return sh.emit(out, func(w io.Writer) error {
-		t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-		p := printer{w: t}
+		p := columns(w)
 		p.f("SETTING\tVALUE\tFROM\n")
 		for _, v := range out {
 			p.f("%s\t%s\t%s\n", cmp.Or(v.Name, v.Variable), v.Value, v.From)
 		}
-		return errors.Join(p.err, t.Flush())
+		return p.end()
 	})
 }
 

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"text/tabwriter"
 
 	"hardtack/api"
 	"hardtack/pricing/calendar"
@@ -57,16 +56,12 @@ func (c *crewShowCmd) Run(sh *shell) error {
 }
 
 func describeCrew(w io.Writer, c vessel.Crew) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	p := printer{w: t}
+	p := columns(w)
 	p.f("%s\n", c.ID)
 	for _, x := range c.Persons {
 		p.f("  %s\t%g\t%s\t%s\t%s\n", x.Name, x.Age, x.Sex, strings.Join(x.NotEating, ", "), spans(x.Aboard))
 	}
-	if p.err != nil {
-		return p.err
-	}
-	return t.Flush()
+	return p.end()
 }
 
 func spans(all []vessel.Span) string {

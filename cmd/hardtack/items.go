@@ -3,7 +3,6 @@ package main
 import (
 	"io"
 	"strings"
-	"text/tabwriter"
 
 	"hardtack/api"
 	"hardtack/pricing/item"
@@ -36,16 +35,12 @@ func (c *itemsCmd) Run(sh *shell) error {
 }
 
 func describeItems(w io.Writer, items []item.Item) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	p := printer{w: t}
+	p := columns(w)
 	if len(items) == 0 {
 		p.f("No item is called that.\n")
 	}
 	for _, i := range items {
 		p.f("%s\t%s\t%s\t%s\t~%.2f EUR/%s\n", i.ID, i.Name, i.Category, strings.Join(i.PackLabels, ", "), i.BasePrice, i.Unit)
 	}
-	if p.err != nil {
-		return p.err
-	}
-	return t.Flush()
+	return p.end()
 }

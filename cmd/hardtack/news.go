@@ -2,7 +2,6 @@ package main
 
 import (
 	"io"
-	"text/tabwriter"
 
 	"hardtack/api"
 	"hardtack/pricing"
@@ -33,18 +32,14 @@ func (c *newsCmd) Run(sh *shell) error {
 			return err
 		}
 		return sh.emit(all, func(w io.Writer) error {
-			t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-			p := printer{w: t}
+			p := columns(w)
 			for _, x := range all {
 				p.f("%s\t%s\t%+.0f %%\t%.2f %s\tit was %.2f\n", x.Port, x.Item, 100*x.Share, x.Now.Price, currency, x.Before.Price)
 			}
 			if len(all) == 0 {
 				p.f("No price is believed otherwise than on %s.\n", c.Since)
 			}
-			if p.err != nil {
-				return p.err
-			}
-			return t.Flush()
+			return p.end()
 		})
 	})
 }

@@ -5,7 +5,6 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"text/tabwriter"
 
 	"hardtack/api"
 	"hardtack/route/geo"
@@ -72,16 +71,12 @@ func position(text string) (geo.Position, error) {
 }
 
 func describePorts(w io.Writer, ports []port.Port) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	p := printer{w: t}
+	p := columns(w)
 	if len(ports) == 0 {
 		p.f("No port is called that.\n")
 	}
 	for _, x := range ports {
 		p.f("%s\t%s\t%s\t%s\t%s\t%.3f %.3f\n", x.ID, x.Name, x.Country, x.Currency, x.Size, x.Position.Lat, x.Position.Lon)
 	}
-	if p.err != nil {
-		return p.err
-	}
-	return t.Flush()
+	return p.end()
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"text/tabwriter"
 
 	"hardtack/api"
 	"hardtack/db"
@@ -198,8 +197,7 @@ func (c *reportListCmd) Run(sh *shell) error {
 }
 
 func describeReports(w io.Writer, entries []api.Entry, more bool) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	p := printer{w: t}
+	p := columns(w)
 	if len(entries) == 0 {
 		p.f("No such reports.\n")
 	}
@@ -216,10 +214,7 @@ func describeReports(w io.Writer, entries []api.Entry, more bool) error {
 	if more {
 		p.f("There are more: ask for them with -n.\n")
 	}
-	if p.err != nil {
-		return p.err
-	}
-	return t.Flush()
+	return p.end()
 }
 
 type reportQuestionedCmd struct{}

@@ -128,15 +128,3 @@ func stowed(x plan.Purchase) string {
 	}
 	return out
 }
-
-// printer keeps the first error of many writes.
-type printer struct {
-	w   io.Writer
-	err error
-}
-
-func (p *printer) f(format string, a ...any) {
-	if p.err == nil {
-		_, p.err = fmt.Fprintf(p.w, format, a...)
-	}
-}

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"text/tabwriter"
 
 	"hardtack/api"
 	"hardtack/route/vessel"
@@ -53,8 +52,7 @@ func (c *vesselShowCmd) Run(sh *shell) error {
 }
 
 func describeVessel(w io.Writer, v vessel.Vessel) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	p := printer{w: t}
+	p := columns(w)
 	p.f("%s (%s)\n", v.Name, v.ID)
 	for _, s := range v.Spaces {
 		p.f("  %s\t%s\t%.0f L to fill\n", s.ID, s.Kind, s.Fillable())
@@ -66,10 +64,7 @@ func describeVessel(w io.Writer, v vessel.Vessel) error {
 	if v.PayloadKg != nil {
 		p.f("  payload\t\t%.0f kg of things carried aboard\n", *v.PayloadKg)
 	}
-	if p.err != nil {
-		return p.err
-	}
-	return t.Flush()
+	return p.end()
 }
 
 type vesselSetCmd struct {

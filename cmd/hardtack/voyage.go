@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"text/tabwriter"
 
 	"hardtack/api"
 	"hardtack/pricing"
@@ -62,8 +61,7 @@ func (sh *shell) emitVoyage(s *api.Service, id string) error {
 }
 
 func describeVoyage(w io.Writer, it route.Itinerary) error {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	p := printer{w: t}
+	p := columns(w)
 	p.f("%s\n", it.Name)
 	for i, c := range it.Calls {
 		p.f("%d\t%s\t%s to %s\t", i, c.Port, it.Start+calendar.Day(c.Arrive), it.Start+calendar.Day(c.Depart))
@@ -73,10 +71,7 @@ func describeVoyage(w io.Writer, it route.Itinerary) error {
 		}
 		p.f("\n")
 	}
-	if p.err != nil {
-		return p.err
-	}
-	if err := t.Flush(); err != nil {
+	if err := p.end(); err != nil {
 		return err
 	}
 	notes := printer{w: w}
