@@ -87,13 +87,18 @@ func scripts(on bool) step {
 }
 
 // shot leaves a picture of the whole page where SCREENSHOTS says.
-func (b *tab) shot(name string) {
+func (b *tab) shot(name string) { b.t.Helper(); b.picture(name, chromedp.FullScreenshot(100)) }
+
+// screen leaves a picture of what one sees without scrolling.
+func (b *tab) screen(name string) { b.t.Helper(); b.picture(name, chromedp.CaptureScreenshot()) }
+
+func (b *tab) picture(name string, take chromedp.Action[[]byte]) {
 	b.t.Helper()
 	dir := os.Getenv("SCREENSHOTS")
 	if dir == "" {
 		return
 	}
-	png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+	png, err := chromedp.Run(b.ctx, take)
 	require.NoError(b.t, err)
 	require.NoError(b.t, os.WriteFile(dir+"/"+name+".png", png, 0o644))
 }

@@ -88,6 +88,12 @@
       if (Object.keys(unsent).length) { memory.setItem(key, JSON.stringify(unsent)); } else { memory.removeItem(key); }
     } catch (e) { state.textContent = form.dataset.gone; }
   }
+  // What comes in beside the list leaves the field in hand where it is.
+  function steady(change) {
+    var e = document.activeElement, at = e && form.contains(e) ? e.getBoundingClientRect().top : -1;
+    change();
+    if (at >= 0 && at < window.innerHeight) { window.scrollBy({ top: e.getBoundingClientRect().top - at, behavior: "instant" }); }
+  }
   function show(id, line, answer) {
     var note = line.querySelector(".note"), rival = line.querySelector(".rival");
     form.elements["was." + id].value = answer.was; // what is typed from now on is typed knowing that
@@ -105,20 +111,22 @@
   function ask(id, line) {
     var price = form.elements["price." + id];
     var box = line.querySelector(".take");
-    box.textContent = "";
-    if (!price || !price.value) { return; }
+    if (!price || !price.value) { steady(function () { box.textContent = ""; }); return; }
     var nth = asking[id] = (asking[id] || 0) + 1;
     fetch(form.getAttribute("action") + "/take?item=" + encodeURIComponent(id), { credentials: "same-origin" }).then(function (r) {
       if (!r.ok) { throw new Error(r.status); }
       return r.json();
     }).then(function (answer) {
       if (asking[id] !== nth) { return; }
-      if (answer.now) { add(box, "p", answer.now); }
-      if (answer.else.length) {
-        var list = add(box, "ul", "");
-        answer.else.forEach(function (words) { add(list, "li", words); });
-      }
-      if (answer.up_to) { line.querySelector(".upto").textContent = answer.up_to; }
+      steady(function () {
+        box.textContent = "";
+        if (answer.now) { add(box, "p", answer.now); }
+        if (answer.else.length) {
+          var list = add(box, "ul", "");
+          answer.else.forEach(function (words) { add(list, "li", words); });
+        }
+        if (answer.up_to) { line.querySelector(".upto").textContent = answer.up_to; }
+      });
     }).catch(function () { return; });
   }
   function add(to, kind, words) {
@@ -143,7 +151,7 @@
       if (!r.ok) { throw new Error(r.status); }
       return r.json();
     }).then(function (answer) {
-      show(id, line, answer);
+      steady(function () { show(id, line, answer); });
       state.textContent = answer.said;
       busy[id] = false;
       if (answer.held) {
