@@ -60,8 +60,11 @@ func level(x, count []float64) {
 // the same factor tell as much as others once it is taken off; those of one who
 // lies differently every time next to nothing.
 func (c *crowd) weight(u int32) float64 {
-	return c.senior[u] / c.loose[u] * (c.trust[u] + (1-c.trust[u])/c.wild[u])
+	return c.senior[u] / c.loose[u] * c.worth(u)
 }
+
+// worth is the share of what a reporter says that tells of prices.
+func (c *crowd) worth(u int32) float64 { return c.trust[u] + (1-c.trust[u])/c.wild[u] }
 
 // residuals sums up a reporter's residuals that leave the report out.
 type residuals struct{ sum, info, square, n, plain float64 }

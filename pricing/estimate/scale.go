@@ -78,6 +78,7 @@ func (f *fit) learnItem(start float64) float64 {
 
 // learnProcess learns the variances of the cells' deviations and of the noise:
 // one step of expectation maximisation, the doubt about the level included.
+// What wild liars say tells nothing of either.
 func (f *fit) learnProcess() {
 	noise, cells := startNoise*startNoise*priorReports, startCell*startCell*priorReports
 	n, m := float64(priorReports), float64(priorReports)
@@ -89,11 +90,12 @@ func (f *fit) learnProcess() {
 		s, c := f.smooth0[k], &f.cells[o.cell]
 		e := f.rest[k] - s.mean
 		v := f.doubt.level(c.port, c.item)
-		own := 1 - s.variance/f.cell2                                         // of a mistaken level, what the deviation takes up
-		noise += o.weight / o.spread * (e*e + s.variance + (1-own)*(1-own)*v) // share over the spread it made
-		n += o.share
-		cells += o.share * (s.mean*s.mean + s.variance + own*own*v)
-		m += o.share
+		own := 1 - s.variance/f.cell2 // of a mistaken level, what the deviation takes up
+		worth := f.worth(o.reporter)
+		noise += worth * o.weight / o.spread * (e*e + s.variance + (1-own)*(1-own)*v) // share over the spread it made
+		n += worth * o.share
+		cells += worth * o.share * (s.mean*s.mean + s.variance + own*own*v)
+		m += worth * o.share
 	}
 	f.noise2, f.cell2 = noise/n, cells/m
 }
