@@ -128,7 +128,7 @@ func (s *Service) board(ctx context.Context, v route.Voyage, it route.Itinerary,
 		return boarded{}, fmt.Errorf("build the brief of voyage %s: %w", v.ID, err)
 	}
 	for _, l := range rates.Lines(s.world.Catalogue, seasonOf(in.Crew, personDays(in.Crew, it))) {
-		notes.Said = append(notes.Said, wording.Say("usage.learned", wording.Text(l.Words)))
+		notes.Said = append(notes.Said, wording.Say("usage.learned", wording.Said(l.Said)))
 	}
 	return boarded{v, it, in.Crew, Briefed{b, notes}}, nil
 }

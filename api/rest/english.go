@@ -3,6 +3,7 @@ package rest
 import (
 	"hardtack/pricing/wording"
 	"hardtack/route/inventory"
+	"hardtack/route/pest"
 )
 
 // What the core remarks goes over the wire as English sentences.
@@ -28,6 +29,21 @@ type wireDue struct {
 func dueOf(d inventory.Due) wireDue {
 	return wireDue{d, d.Reason.String(), d.Cook.String(), d.Caution.String()}
 }
+
+type wireRisk struct {
+	pest.Risk
+	Why string `json:"why"`
+	Do  string `json:"do"`
+}
+
+func riskOf(r pest.Risk) wireRisk { return wireRisk{r, r.Why.String(), r.Do.String()} }
+
+type wirePlacement struct {
+	inventory.Placement
+	Why string `json:"why"`
+}
+
+func placementOf(p inventory.Placement) wirePlacement { return wirePlacement{p, p.Why.String()} }
 
 type wireRescue struct {
 	inventory.Rescue

@@ -6,6 +6,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"hardtack/api"
+	"hardtack/route/inventory"
 	"hardtack/route/keeping"
 	"hardtack/route/logbook"
 )
@@ -84,8 +85,11 @@ func (s *server) getPests(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	a.Risks = some(a.Risks)
-	return hashed(c, a)
+	return hashed(c, struct {
+		api.PestAdvice
+		Risks      []wireRisk `json:"risks"`
+		Neighbours []wireRisk `json:"neighbours"`
+	}{a, each(a.Risks, riskOf), each(a.Neighbours, riskOf)})
 }
 
 func (s *server) getStow(c echo.Context) error {
@@ -98,8 +102,12 @@ func (s *server) getStow(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	p.Placed, p.Homeless, p.Said = some(p.Placed), some(p.Homeless), some(p.Said)
-	return hashed(c, p)
+	return hashed(c, struct {
+		inventory.Proposal
+		Placed   []wirePlacement `json:"placed"`
+		Homeless []wirePlacement `json:"homeless"`
+		Said     []string        `json:"said"`
+	}{p, each(p.Placed, placementOf), each(p.Homeless, placementOf), english(p.Said)})
 }
 
 func (s *server) getHints(c echo.Context) error {

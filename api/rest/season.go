@@ -76,7 +76,10 @@ func (s *server) getWorth(c echo.Context) error {
 // getFed sets the last plan beside the crew's needs.
 func (s *server) getFed(c echo.Context) error {
 	f, err := s.svc.Feeding(c.Request().Context(), c.Param("voyage"))
-	return orFail(c, f, err)
+	return orFail(c, struct {
+		api.Feeding
+		Cautions []string `json:"cautions"`
+	}{f, english(f.Cautions)}, err)
 }
 
 type bindsRequest struct {

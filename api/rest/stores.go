@@ -117,7 +117,7 @@ func (s *server) postScale(c echo.Context) error {
 		return err
 	}
 	out := wireScaled{
-		People: r.For.People, Days: r.For.Days, Own: r.From.Own, Notes: append([]string{}, r.Notes...), Wants: make([]wireWant, len(r.Wants)),
+		People: r.For.People, Days: r.For.Days, Own: r.From.Own, Notes: english(r.Notes), Wants: make([]wireWant, len(r.Wants)),
 		Kcal: r.Kcal, WaterL: r.WaterL, GasKg: r.GasKg, Kg: r.Kg, Litres: r.Litres,
 	}
 	for i, w := range r.Wants {

@@ -22,6 +22,7 @@ type borderPage struct {
 	EatDown         []eatRow
 	Sealed          []sealRow
 	Drinks          []drinkRow
+	Nobody          bool // is known to ask
 	NoLimit         bool // none was read for that zone
 	Adults          int
 }
@@ -67,10 +68,7 @@ func (s *site) getBorder(q *request) error {
 		return err
 	}
 	f := q.aboardFrame("border.title")
-	p := &borderPage{Zone: l.ZoneName, Authority: l.Authority, Stops: stops, NoLimit: len(l.Sealed.Allowance) == 0}
-	if strings.HasPrefix(l.Authority, "not read") {
-		p.Authority = q.say("border.nobody")
-	}
+	p := &borderPage{Zone: l.ZoneName, Authority: l.Authority, Stops: stops, NoLimit: len(l.Sealed.Allowance) == 0, Nobody: l.Unasked}
 	for _, line := range l.Lines {
 		words := q.say("border." + verdictKeys[line.Verdict])
 		if k := len(p.Groups) - 1; k < 0 || p.Groups[k].Verdict != words {

@@ -7,7 +7,6 @@ import (
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
 	"hardtack/route/inventory"
-	"hardtack/route/inventory/usage"
 )
 
 // explainCount says what a count means, line by line, and what it taught.
@@ -25,7 +24,7 @@ func (q *request) explainCount(f *Frame, p *countPage, done api.CountTaken) {
 		p.Lines = append(p.Lines, q.differs(f, i, l))
 	}
 	for _, l := range done.Learned {
-		p.Learned = append(p.Learned, q.learned(f, l))
+		p.Learned = append(p.Learned, f.Tell(l.Said))
 	}
 }
 
@@ -73,26 +72,4 @@ func significant(x float64) float64 {
 	}
 	step := math.Pow(10, math.Floor(math.Log10(x))-1)
 	return math.Round(x/step) * step
-}
-
-// learned is one learned rate in words.
-func (q *request) learned(f *Frame, l usage.Line) string {
-	key, over := "used.line", "used.over"
-	if l.Boat {
-		key, over = "used.line.boat", "used.over.boat"
-	}
-	rate := func(x float64) string { return f.Much(significant(x), l.Unit) }
-	text := q.words.Count(key, l.Trips, q.words.Need(l.Need, l.Name), rate(l.Rate), rate(l.SD), rate(l.List)) + " "
-	switch {
-	case l.Right:
-		text += q.say("used.right")
-	case l.Change < 0:
-		text += q.say("used.less", rate(-l.Change), q.say(over, f.Num(l.Over, 0)))
-	default:
-		text += q.say("used.more", rate(l.Change), q.say(over, f.Num(l.Over, 0)))
-	}
-	if l.Hardly > 0.5 {
-		text += " " + q.say("used.hardly")
-	}
-	return text
 }

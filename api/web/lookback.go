@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"hardtack/api"
+	"hardtack/pricing"
 	"hardtack/pricing/calendar"
 	"hardtack/route/review"
 )
@@ -96,7 +97,7 @@ func (s *site) getLookback(q *request) error {
 		return err
 	}
 	for _, l := range used.Learned {
-		p.Learned = append(p.Learned, q.learned(&f, l))
+		p.Learned = append(p.Learned, f.Tell(l.Said))
 	}
 	return q.show(http.StatusOK, "lookback", f, p)
 }
@@ -115,7 +116,7 @@ func (q *request) fillLookback(f *Frame, p *lookbackPage, r review.Review) {
 		p.Needs = append(p.Needs, lookNeed{q.words.Need(n.Need, n.Name), f.Much(significant(n.Actual), n.Unit), f.Much(significant(n.List), n.Unit), n.RanOut})
 	}
 	for _, l := range r.Lost {
-		p.Lost = append(p.Lost, lookLost{q.say("cause." + string(l.Cause)), q.placeName(l.Place), f.Mass(l.Kg), f.Num(l.Worth, 2), strings.Join(l.Items, ", ")})
+		p.Lost = append(p.Lost, lookLost{q.say("cause." + string(l.Cause)), q.placeName(l.Place), f.Mass(l.Kg), f.Num(l.Worth, 2), q.goodsNames(l.Goods)})
 	}
 	for _, b := range r.Bargains[:min(len(r.Bargains), 20)] {
 		p.Bargains = append(p.Bargains, lookBargain{q.words.Item(b.Item, b.Name), f.Num(b.Price, 2), f.Num(b.Other, 2), f.Num(max(b.Saved, -b.Saved), 2), b.Day, b.Saved < 0})
@@ -137,6 +138,19 @@ func (q *request) fillLookback(f *Frame, p *lookbackPage, r review.Review) {
 			p.Marks = append(p.Marks, q.words.Item(m.Item, i.Name)+": "+q.say("marked."+strings.ReplaceAll(string(m.Mark), " ", "_")))
 		}
 	}
+}
+
+// goodsNames are the names of items, with commas between.
+func (q *request) goodsNames(ids []pricing.ItemID) string {
+	names := make([]string, len(ids))
+	for k, id := range ids {
+		i, err := q.svc.Item(id)
+		if err != nil {
+			i.Name = string(id)
+		}
+		names[k] = q.words.Item(id, i.Name)
+	}
+	return strings.Join(names, ", ")
 }
 
 func (q *request) account(f *Frame, a review.Account) lookAccount {

@@ -78,6 +78,6 @@ func (s *site) postMeals(q *request) error {
 		}
 		p.Rows = append(p.Rows, row)
 	}
-	p.Notes, p.Kcal, p.Kg, p.Litres = out.Notes, f.Num(out.Kcal, 0), f.Mass(out.Kg), f.Volume(out.Litres)
+	p.Notes, p.Kcal, p.Kg, p.Litres = f.TellAll(out.Notes), f.Num(out.Kcal, 0), f.Mass(out.Kg), f.Volume(out.Litres)
 	return q.show(http.StatusOK, "meals", f, p)
 }

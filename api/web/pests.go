@@ -55,7 +55,7 @@ func (s *site) getPests(q *request) error {
 func (q *request) pestRow(f *Frame, r pest.Risk) pestRow {
 	lot := q.lotRow(f, r.Lot)
 	return pestRow{
-		Name: q.words.Item(r.Lot.Item, r.Name), Place: lot.Place, Level: q.say(numbered("pests.level", r.Level)), Why: r.Why, Do: r.Do, To: lot.To,
+		Name: q.words.Item(r.Lot.Item, r.Name), Place: lot.Place, Level: q.say(numbered("pests.level", r.Level)), Why: f.Tell(r.Why), Do: f.Tell(r.Do), To: lot.To,
 		Beside: q.at("aboard", "pests?lot="+r.Lot.ID), High: r.Level >= 3,
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"hardtack/api"
+	"hardtack/pricing/wording"
 	"hardtack/route/logbook"
 )
 
@@ -88,7 +89,7 @@ func (q *request) proposal(f *Frame, p *stowPage, boat, voyage string, stop int)
 	if err != nil {
 		return err
 	}
-	row := func(name, much, why string) stowRow { return stowRow{name, much, why} }
+	row := func(name, much string, why wording.Remark) stowRow { return stowRow{name, much, f.Tell(why)} }
 	litres, kg := 0.0, 0.0
 	for _, x := range r.Placed {
 		if k := len(p.Lockers) - 1; k < 0 || p.Lockers[k].Name != x.Locker {
@@ -102,7 +103,7 @@ func (q *request) proposal(f *Frame, p *stowPage, boat, voyage string, stop int)
 	for _, x := range r.Homeless {
 		p.Homeless = append(p.Homeless, row(q.words.Item(x.Item, x.Name), q.muchOf(f, x.Item, x.Amount), x.Why))
 	}
-	p.Said, p.Port, p.Other = r.Said, f.Mass(r.PortKg), f.Mass(r.StarboardKg)
+	p.Said, p.Port, p.Other = f.TellAll(r.Said), f.Mass(r.PortKg), f.Mass(r.StarboardKg)
 	return nil
 }
 

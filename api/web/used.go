@@ -39,7 +39,7 @@ func (s *site) getUsed(q *request) error {
 	p := &usedPage{Bad: !ok, PersonDays: q.text("days")}
 	for _, l := range used.Learned {
 		rate := func(x float64) string { return f.Much(significant(x), l.Unit) }
-		row := usedRow{Name: q.words.Need(l.Need, l.Name), Rate: rate(l.Rate), SD: rate(l.SD), List: rate(l.List), Trips: l.Trips, Words: q.learned(&f, l)}
+		row := usedRow{Name: q.words.Need(l.Need, l.Name), Rate: rate(l.Rate), SD: rate(l.SD), List: rate(l.List), Trips: l.Trips, Words: f.Tell(l.Said)}
 		if !l.Right && l.Change < 0 {
 			row.Change = "−" + rate(-l.Change)
 		} else if !l.Right {

@@ -92,6 +92,13 @@ func Want(text string) Fact { return Fact{Kind: KindWant, ID: text, Text: text} 
 // Word is a text of the language by its key.
 func Word(key string) Fact { return Fact{Kind: KindWord, ID: key} }
 
+// Place is a locker or space by its name aboard, one named as its kind is by
+// the language's word for that.
+func Place(id string) Fact { return Fact{Kind: KindWord, ID: "space." + id, Text: id} }
+
+// Both is two remarks, one after the other.
+func Both(a, b Remark) Remark { return Say("and.then", Said(a), Said(b)) }
+
 // Said is a remark inside another.
 func Said(r Remark) Fact { return Fact{Kind: KindSaid, Remark: &r} }
 

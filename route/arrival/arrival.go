@@ -75,6 +75,7 @@ type List struct {
 	Zone      string    `json:"zone"`
 	ZoneName  string    `json:"zone_name"`
 	Authority string    `json:"authority"` // whom to ask; "ask the harbour master" when nobody is known
+	Unasked   bool      `json:"-"`         // nobody is known to ask
 	Lines     []Line    `json:"lines"`     // the gravest first
 	EatDown   []EatDown `json:"eat_down"`
 	Sealed    Sealed    `json:"sealed"`
@@ -87,6 +88,7 @@ func For(lots []inventory.Lot, cat *item.Catalogue, rules Rules, v Voyage, eats 
 	l := List{
 		Zone: v.To.Zone, ZoneName: cmp.Or(zone.Name, v.To.Zone), Caution: Caution,
 		Authority: cmp.Or(rules.Authority(v.To.Zone), "not read: ask the harbour master or an agent before you sail"),
+		Unasked:   rules.Authority(v.To.Zone) == "",
 	}
 	for _, lot := range lots {
 		if i, ok := cat.Items[lot.Item]; ok && (port.IsFood(port.ClassOf(i)) || i.ImportClass == "ALCOHOL") {

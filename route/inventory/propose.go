@@ -2,12 +2,12 @@ package inventory
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"hardtack/pricing"
 	"hardtack/pricing/item"
+	"hardtack/pricing/wording"
 	"hardtack/route/vessel"
 )
 
@@ -30,16 +30,16 @@ type Placement struct {
 	Litres float64        `json:"litres"`
 	Kg     float64        `json:"kg"`
 	First  float64        `json:"first"` // days until used
-	Why    string         `json:"why"`
+	Why    wording.Remark `json:"why"`
 }
 
 // Proposal is a drop-in list per locker.
 type Proposal struct {
-	Placed      []Placement `json:"placed"` // by locker; within one the bottom first, what is used first on top
-	Homeless    []Placement `json:"homeless"`
-	PortKg      float64     `json:"port_kg"` // of what is placed and what lies there
-	StarboardKg float64     `json:"starboard_kg"`
-	Said        []string    `json:"said"`
+	Placed      []Placement      `json:"placed"` // by locker; within one the bottom first, what is used first on top
+	Homeless    []Placement      `json:"homeless"`
+	PortKg      float64          `json:"port_kg"` // of what is placed and what lies there
+	StarboardKg float64          `json:"starboard_kg"`
+	Said        []wording.Remark `json:"said"`
 }
 
 // watchWeek is how far ahead goods count as ready-use, in days.
@@ -72,7 +72,7 @@ func (b Boat) weight(g Goods) float64 { return b.Catalogue.Items[g.Item].Kg * g.
 func (b Boat) choices(g Goods) int {
 	n := 0
 	for _, l := range b.Lockers {
-		if k, _ := b.Vessel.KindOf(l.Space); k == g.Kind && b.refuses(l, b.Catalogue.Items[g.Item]) == "" {
+		if k, _ := b.Vessel.KindOf(l.Space); k == g.Kind && b.refuses(l, b.Catalogue.Items[g.Item]).IsZero() {
 			n++
 		}
 	}
@@ -80,14 +80,14 @@ func (b Boat) choices(g Goods) int {
 }
 
 // refuses says why a locker cannot take an item at all.
-func (b Boat) refuses(l vessel.Locker, i item.Item) string {
+func (b Boat) refuses(l vessel.Locker, i item.Item) wording.Remark {
 	switch {
 	case l.Wet && !StandsWet(i):
-		return l.ID + " is wet"
+		return wording.Say("stowage.wet", wording.Text(l.ID))
 	case l.Hot && !StandsHot(i):
-		return l.ID + " is hot"
+		return wording.Say("stowage.hot", wording.Text(l.ID))
 	}
-	return ""
+	return wording.Remark{}
 }
 
 // cell is a locker with what lies in it.
@@ -147,26 +147,26 @@ func (c *cell) fits(i item.Item, pack float64) float64 {
 	return most
 }
 
-func (c *cell) apart(i item.Item) string {
+func (c *cell) apart(i item.Item) wording.Remark {
 	for _, o := range c.holds {
-		if why := Apart(i, o); why != "" {
+		if why := Apart(i, o); !why.IsZero() {
 			return why
 		}
 	}
-	return ""
+	return wording.Remark{}
 }
 
 // sayPlace words the choice.
-func (c *cell) sayPlace(i item.Item, g Goods) string {
+func (c *cell) sayPlace(i item.Item, g Goods) wording.Remark {
 	switch {
 	case g.First <= watchWeek && c.locker.AtSea:
-		return "used within a week: where it can be reached at sea"
+		return wording.Say("stowage.sea")
 	case heavy(i) && c.locker.Low:
-		return "heavy: low"
+		return wording.Say("stowage.low")
 	case c.locker.Wet:
-		return "bottles and plastic stand the wet"
+		return wording.Say("stowage.stands")
 	}
-	return fmt.Sprintf("used from day %.0f", g.First)
+	return wording.Say("stowage.day", wording.Number(g.First, 0))
 }
 
 func heavy(i item.Item) bool { return i.Litres > 0 && i.Kg/i.Litres >= dense }

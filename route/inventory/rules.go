@@ -5,6 +5,7 @@ import (
 
 	"hardtack/pricing"
 	"hardtack/pricing/item"
+	"hardtack/pricing/wording"
 )
 
 // What may not lie beside what: common practice, no source, save that ripening
@@ -40,18 +41,19 @@ func StandsWet(i item.Item) bool { return slices.Contains(watertight, i.Packagin
 // StandsHot says whether an item may lie on the engine side or under the deck.
 func StandsHot(i item.Item) bool { return !slices.Contains(hotClasses, i.ShelfClass) }
 
-// Apart says why two items must not share a locker; empty when they may.
-func Apart(a, b item.Item) string {
+// Apart says why two items must not share a locker; nothing when they may.
+func Apart(a, b item.Item) wording.Remark {
+	named := func(i item.Item) wording.Fact { return wording.Item(string(i.ID), i.Name) }
 	for range 2 {
 		switch in := slices.Contains[[]pricing.ItemID]; {
 		case in(ethyleneMakers, a.ID) && in(ethyleneHarms, b.ID):
-			return a.Name + " ripens and spoils " + b.Name
+			return wording.Say("stowage.ripens", named(a), named(b))
 		case in(onions, a.ID) && in(roots, b.ID):
-			return a.Name + " and " + b.Name + " spoil each other"
+			return wording.Say("stowage.each_other", named(a), named(b))
 		case in(smelly, a.ID) && takesUp(b):
-			return b.Name + " takes on the smell of " + a.Name
+			return wording.Say("stowage.smell", named(b), named(a))
 		}
 		a, b = b, a
 	}
-	return ""
+	return wording.Remark{}
 }

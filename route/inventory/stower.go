@@ -2,10 +2,12 @@ package inventory
 
 import (
 	"cmp"
-	"fmt"
+	"math"
 	"slices"
 
 	"hardtack/pricing/item"
+	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 	"hardtack/route/vessel"
 )
 
@@ -15,7 +17,7 @@ type stower struct {
 	cells    []*cell
 	placed   []Placement
 	homeless []Placement
-	said     []string
+	said     []wording.Remark
 }
 
 func (s *stower) stow(g Goods) {
@@ -23,7 +25,7 @@ func (s *stower) stow(g Goods) {
 	if !ok || g.Amount <= 0 {
 		return
 	}
-	left, why := g.Amount, "no locker in a "+string(g.Kind)+" space"
+	left, why := g.Amount, wording.Say("stowage.no_locker", wording.Place(string(g.Kind)))
 	least := g.Pack
 	if least == 0 {
 		least = crumb * g.Amount
@@ -31,7 +33,7 @@ func (s *stower) stow(g Goods) {
 	for left > 1e-9 {
 		c, reason := s.best(g, i, min(least, left))
 		if c == nil {
-			if reason != "" {
+			if !reason.IsZero() {
 				why = reason
 			}
 			s.homeless = append(s.homeless, placement(g, i, left, "", why))
@@ -44,7 +46,7 @@ func (s *stower) stow(g Goods) {
 	}
 }
 
-func placement(g Goods, i item.Item, q float64, locker, why string) Placement {
+func placement(g Goods, i item.Item, q float64, locker string, why wording.Remark) Placement {
 	return Placement{
 		Item: i.ID, Name: i.Name, Locker: locker, Amount: q, Litres: q * i.Litres, Kg: q * i.Kg, First: g.First, Why: why,
 	}
@@ -55,19 +57,25 @@ const crumb = 0.05
 
 // best is the locker that suits the goods best of those with room for the
 // least; without one, why the last of them was refused.
-func (s *stower) best(g Goods, i item.Item, least float64) (*cell, string) {
+func (s *stower) best(g Goods, i item.Item, least float64) (*cell, wording.Remark) {
 	var best *cell
-	why, score := "", 0.0
+	why, score := wording.Remark{}, 0.0
 	for _, c := range s.cells {
 		if c.kind != g.Kind {
 			continue
 		}
-		if no := cmp.Or(s.boat.refuses(c.locker, i), c.apart(i)); no != "" {
+		if no := s.boat.refuses(c.locker, i); !no.IsZero() {
+			why = no
+			continue
+		}
+		if no := c.apart(i); !no.IsZero() {
 			why = no
 			continue
 		}
 		if c.fits(i, g.Pack) < least {
-			why = cmp.Or(why, "the lockers that suit it are full")
+			if why.IsZero() {
+				why = wording.Say("stowage.full")
+			}
 			continue
 		}
 		if x := s.score(c, g, i); best == nil || x > score {
@@ -134,15 +142,15 @@ func (s *stower) proposal() Proposal {
 	p := Proposal{Placed: s.placed, Homeless: s.homeless, Said: s.said}
 	p.PortKg, p.StarboardKg = s.sides()
 	if d := p.PortKg - p.StarboardKg; d > listing || d < -listing {
-		side := "port"
+		side := "stowage.port"
 		if d < 0 {
-			side, d = "starboard", -d
+			side, d = "stowage.starboard", -d
 		}
-		p.Said = append(p.Said, fmt.Sprintf("%.0f kg more to %s: use from that side first.", d, side))
+		p.Said = append(p.Said, wording.Say(side, wording.Amount(math.Round(d), measure.Kilogram)))
 	}
 	if len(p.Homeless) > 0 {
-		p.Said = append(p.Said, fmt.Sprintf("%d things find no locker: see why beside each.", len(p.Homeless)))
+		p.Said = append(p.Said, wording.Say("stowage.homeless", wording.Count(len(p.Homeless))))
 	}
-	p.Said = append(p.Said, "Keep limber holes and pumps clear; no glass loose; cardboard and paper labels stay ashore.")
+	p.Said = append(p.Said, wording.Say("stowage.clear"))
 	return p
 }

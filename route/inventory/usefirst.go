@@ -156,7 +156,7 @@ func lies(l Lot) wording.Fact {
 	if l.Locker != "" {
 		return wording.Text(l.Locker)
 	}
-	return wording.Fact{Kind: wording.KindWord, ID: "space." + l.Space, Text: l.Space}
+	return wording.Place(l.Space)
 }
 
 func ago(days calendar.Day) wording.Fact {

@@ -7,11 +7,11 @@ package pest
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"hardtack/pricing/item"
+	"hardtack/pricing/wording"
 	"hardtack/route/inventory"
 )
 
@@ -70,12 +70,12 @@ var (
 
 // Risk is how likely insects are in a lot.
 type Risk struct {
-	Lot   inventory.Lot `json:"lot"`
-	Name  string        `json:"name"`
-	Place string        `json:"place"`
-	Level int           `json:"level"` // 0 none, 1 low, 2 middling, 3 high
-	Why   string        `json:"why"`
-	Do    string        `json:"do"`
+	Lot   inventory.Lot  `json:"lot"`
+	Name  string         `json:"name"`
+	Place string         `json:"place"`
+	Level int            `json:"level"` // 0 none, 1 low, 2 middling, 3 high
+	Why   wording.Remark `json:"why"`
+	Do    wording.Remark `json:"do"`
 }
 
 // Seen is where pests were reported: by item, port or locker.
@@ -101,26 +101,27 @@ func risk(l inventory.Lot, i item.Item, temp float64, seen bool) Risk {
 	case slices.Contains(proof, i.Packaging) && l.Opened.IsZero():
 		return Risk{Lot: l, Name: i.Name}
 	}
-	r.Why = fmt.Sprintf("a food they live on, in a %s", cmp.Or(i.Packaging, "pack"))
+	r.Why = wording.Say("pest.food")
 	if slices.Contains(weak, i.Packaging) {
-		r.Why += " they get through"
+		r.Why = wording.Say("pest.weak")
 	}
 	if seen {
 		r.Level = 3
-		r.Why += "; pests were seen in such goods, at that port or in that locker"
+		r.Why = wording.Both(r.Why, wording.Say("pest.seen"))
 	}
+	degrees := wording.Number(temp, 0)
 	switch days := CastaneumDays(temp); {
 	case temp < Dies:
 		r.Level = max(1, r.Level-1)
-		r.Why += fmt.Sprintf("; at %.0f °C they die in time", temp)
+		r.Why = wording.Both(r.Why, wording.Say("pest.dies", degrees))
 	case math.IsInf(days, 1):
-		r.Why += fmt.Sprintf("; at %.0f °C they hardly breed", temp)
+		r.Why = wording.Both(r.Why, wording.Say("pest.rests", degrees))
 	default:
-		r.Why += fmt.Sprintf("; at %.0f °C a generation of flour beetles takes about %.0f days", temp, days)
+		r.Why = wording.Both(r.Why, wording.Say("pest.breeds", degrees, wording.Number(days, 0)))
 	}
-	r.Do = "decant into a screw jar you can see through; look for webs, holes and dust"
+	r.Do = wording.Say("pest.jar")
 	if r.Level >= 3 {
-		r.Do = "freeze or heat it before it is stowed, then a jar; " + r.Do
+		r.Do = wording.Both(wording.Say("pest.kill"), r.Do)
 	}
 	return r
 }
@@ -138,8 +139,8 @@ func Neighbours(in inventory.Lot, lots []inventory.Lot, cat *item.Catalogue) []R
 			continue
 		}
 		out = append(out, Risk{
-			Lot: l, Name: i.Name, Place: l.Place(), Level: max(1, i.PestRisk), Why: "lies beside it in " + l.Place(),
-			Do: "open it over a white plate; a doubtful pack into a closed bag, then freeze it or bin it ashore",
+			Lot: l, Name: i.Name, Place: l.Place(), Level: max(1, i.PestRisk), Why: wording.Say("pest.beside", wording.Place(l.Place())),
+			Do: wording.Say("pest.inspect"),
 		})
 	}
 	slices.SortStableFunc(out, func(a, b Risk) int { return cmp.Or(b.Level-a.Level, cmp.Compare(a.Name, b.Name)) })

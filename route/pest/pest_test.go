@@ -68,16 +68,17 @@ func TestRiskByFoodPackAndReport(t *testing.T) {
 	risks := Risks(lots, c, func(inventory.Lot) float64 { return 28 }, none)
 	require.Len(t, risks, 2, "tins and paper rolls feed nobody")
 	require.EqualValues(t, "flour_white", risks[0].Lot.Item)
-	require.Contains(t, risks[0].Why, "generation of flour beetles")
+	require.Contains(t, risks[0].Why.String(), "generation of flour beetles")
 	seen := Risks(lots, c, func(inventory.Lot) float64 { return 28 }, func(l inventory.Lot) bool { return l.Locker == "b" })
 	for _, r := range seen {
 		if r.Lot.Locker == "b" {
 			require.Equal(t, 3, r.Level)
-			require.Contains(t, r.Do, "freeze or heat")
+			require.Contains(t, r.Do.String(), "freeze or heat")
+			require.Contains(t, r.Why.String(), "pests were seen")
 		}
 	}
 	cold := Risks(lots, c, func(inventory.Lot) float64 { return 8 }, none)
-	require.Contains(t, cold[0].Why, "die in time")
+	require.Contains(t, cold[0].Why.String(), "die in time")
 }
 
 func TestNeighboursAreInspected(t *testing.T) {

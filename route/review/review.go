@@ -78,6 +78,8 @@ type Lost struct {
 	Kg    float64         `json:"kg"`
 	Worth float64         `json:"worth"` // as paid, else guessed
 	Items []string        `json:"items"`
+
+	Goods []pricing.ItemID `json:"-"` // the same by id
 }
 
 // Of makes the review. The same input gives the same review.
@@ -147,7 +149,7 @@ func (r *Review) lost(in Input, paid map[pricing.ItemID]float64) {
 		l.Kg += m.Quantity.Units() * i.Kg
 		l.Worth += m.Quantity.Units() * price
 		if !slices.Contains(l.Items, i.Name) {
-			l.Items = append(l.Items, i.Name)
+			l.Items, l.Goods = append(l.Items, i.Name), append(l.Goods, i.ID)
 		}
 	}
 	slices.SortStableFunc(r.Lost, func(a, b Lost) int { return cmp.Compare(b.Worth, a.Worth) })

@@ -3,6 +3,7 @@ package scale
 import (
 	"hardtack/pricing"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 )
 
 // Target is whom and how long the list is for.
@@ -53,15 +54,15 @@ const (
 
 // Result is the list for the target.
 type Result struct {
-	From   List     `json:"from"`
-	For    Target   `json:"for"`
-	Wants  []Want   `json:"wants"` // by When, then in catalogue order
-	Notes  []string `json:"notes"` // what could not be had, and cautions
-	Kcal   float64  `json:"kcal_per_person_day"`
-	Kg     float64  `json:"kg"`     // of what is to be bought, with packs, but for tank water
-	Litres float64  `json:"litres"` // likewise, as stowed
-	WaterL float64  `json:"water_l_per_person_day"`
-	GasKg  float64  `json:"gas_kg_per_person_day"`
+	From   List             `json:"from"`
+	For    Target           `json:"for"`
+	Wants  []Want           `json:"wants"` // by When, then in catalogue order
+	Notes  []wording.Remark `json:"notes"` // what could not be had, and cautions
+	Kcal   float64          `json:"kcal_per_person_day"`
+	Kg     float64          `json:"kg"`     // of what is to be bought, with packs, but for tank water
+	Litres float64          `json:"litres"` // likewise, as stowed
+	WaterL float64          `json:"water_l_per_person_day"`
+	GasKg  float64          `json:"gas_kg_per_person_day"`
 }
 
 // Want is one thing to have aboard.

@@ -19,7 +19,7 @@ func (r Result) WriteText(w io.Writer) error {
 	r.calendar(&b)
 	b.WriteString("\nNOTES\n")
 	for _, n := range r.Notes {
-		b.WriteString(wrap("- "+n, "  "))
+		b.WriteString(wrap("- "+n.String(), "  "))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

@@ -3,6 +3,7 @@ package scale
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -259,7 +260,7 @@ func TestLaws(t *testing.T) {
 			require.LessOrEqual(t, w.Buy.Units(), (w.Amount-w.Aboard).Units()+max(big, hoseStep)+1e-6, w.Item)
 			require.Less(t, float64(w.EatBy), target.length()+1, w.Item)
 		}
-		got, notes := needUnits(c, r), strings.Join(r.Notes, "\n")
+		got, notes := needUnits(c, r), fmt.Sprint(r.Notes)
 		for _, n := range c.Needs {
 			want := n.PerPersonDay * target.length() * target.People
 			switch n.Appetite {

@@ -1,13 +1,13 @@
 package scale
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
 
 	"hardtack/pricing"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 	"hardtack/route/keeping"
 )
 
@@ -111,32 +111,29 @@ func (f *filling) sums(r *Result) {
 	}
 }
 
-func (f *filling) shortNote(d *demand) string {
-	name := strings.ToLower(d.need.Name)
-	if d.need.ID == "" {
-		name = d.parts[0].item.Name
+func (f *filling) shortNote(d *demand) wording.Remark {
+	name := wording.Need(d.need.ID, strings.ToLower(d.need.Name))
+	if i := d.parts[0].item; d.need.ID == "" {
+		name = wording.Item(string(i.ID), i.Name)
 	}
 	last := int(math.Ceil(f.target.length() * (1 - d.short/d.total)))
-	return fmt.Sprintf("%s: nothing that serves it keeps to the end; there is none after about day %d.", name, last)
+	return wording.Say("scale.short", name, wording.Count(last))
 }
 
 // Sphere Handbook 2011: 2.5–3 L per person and day for drinking and food alone.
 const leastWater = 3
 
-func (f *filling) cautions(r Result) []string {
-	var out []string
+func (f *filling) cautions(r Result) []wording.Remark {
+	var out []wording.Remark
 	if r.WaterL < leastWater {
-		out = append(out, fmt.Sprintf("Water on this list is %.1f L per person and day; below %d L is too little for drinking and food alone (Sphere Handbook). "+
-			"Count the whole passage and the reserve with the watermaker dead.", r.WaterL, leastWater))
+		out = append(out, wording.Say("scale.water", wording.Number(r.WaterL, 1), wording.Count(leastWater)))
 	}
 	if r.GasKg == 0 {
-		out = append(out, "No gas on this list: about 55 g per person and day with hardly any baking (common practice).")
+		out = append(out, wording.Say("scale.no_gas"))
 	}
-	out = append(out, "Two gas cylinders, so that one empty is a warning and not a crisis; part of the water in jugs, so that one bad tank is not all of it.")
+	out = append(out, wording.Say("scale.two"))
 	if len(f.target.Aboard) > 0 {
-		out = append(out, "What is aboard is taken to keep to the end: look at its dates.")
+		out = append(out, wording.Say("scale.aboard"))
 	}
-	return append(out,
-		"Days of keeping are days of good quality for whole, sound, aired goods, not a promise of safety: smell and look, float eggs, throw out what is doubtful.",
-		"For whom an allergy is dangerous: read every label.")
+	return append(out, wording.Say("scale.quality"), wording.Say("scale.labels"))
 }

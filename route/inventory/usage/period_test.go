@@ -136,8 +136,12 @@ func TestLearnedRatesGoIntoACatalogueOfTheirOwn(t *testing.T) {
 
 func TestAmountsReadWell(t *testing.T) {
 	t.Parallel()
-	for want, x := range map[string]float64{"0.31 kg": 0.314, "12 kg": 12.34, "9.0 kg": 9, "0.0040 kg": 0.004, "0 kg": 0} {
-		require.Equal(t, want, amount(x, measure.Kilogram))
+	for want, x := range map[float64]float64{0.31: 0.314, 12: 12.34, 9: 9, 0.004: 0.004, 0: 0, 153: 153.2, -0.13: -0.126} {
+		require.InDelta(t, want, figures(x), 1e-12)
 	}
-	require.Equal(t, "0.90", amount(0.9, measure.Each))
+	l := Line{Need: "rice", Name: "Rice", Unit: measure.Kilogram, Rate: 0.314, SD: 0.041, List: 0.4, Trips: 4, Over: 100, Change: -8.6, Hardly: 0.6}
+	require.Equal(t, "Rice: we use 310 g ± 41 g a person-day (4 passages), list says 400 g: buy 8.6 kg less over 100 person-days; this crew hardly uses it",
+		l.say().String())
+	l.Trips, l.Boat, l.Right, l.Hardly = 1, true, true, 0
+	require.Equal(t, "Rice: the boat uses 310 g ± 41 g a day (one passage), list says 400 g: the list is about right", l.say().String())
 }

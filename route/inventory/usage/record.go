@@ -1,13 +1,13 @@
 package usage
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 )
 
 // Record is what two counts say of one need of one crew: kept for good.
@@ -111,6 +111,8 @@ type Line struct {
 	Right  bool         `json:"right"`  // the list is about right
 	Hardly float64      `json:"hardly"` // chance that this crew hardly uses it at all
 	Words  string       `json:"words"`
+
+	Said wording.Remark `json:"-"` // Words as facts
 }
 
 // Season is what changes of a list are worded for.
@@ -139,49 +141,38 @@ func (r Rates) Lines(cat *item.Catalogue, s Season) []Line {
 		if len(b.Kinds) > 1 {
 			l.Hardly = b.Kinds[1]
 		}
-		l.Words = l.words()
+		l.Said = l.say()
+		l.Words = l.Said.String()
 		out = append(out, l)
 	}
 	return out
 }
 
-func (l Line) words() string {
-	per := "person-day"
+// say is a line as facts, amounts to two figures.
+func (l Line) say() wording.Remark {
+	much := func(x float64) wording.Fact { return wording.Amount(figures(x), l.Unit) }
+	key, over := "usage.line", wording.Say("usage.persondays", wording.Number(l.Over, 0))
 	if l.Boat {
-		per = "day"
+		key, over = "usage.boat", wording.Say("usage.days", wording.Number(l.Over, 0))
 	}
-	text := fmt.Sprintf("%s: we use %s ± %s a %s (%s), list says %s",
-		l.Name, amount(l.Rate, l.Unit), amount(l.SD, l.Unit), per, passages(l.Trips), amount(l.List, l.Unit))
+	buy := wording.Say("usage.more", much(l.Change), wording.Said(over))
 	switch {
 	case l.Right:
-		text += ": the list is about right"
+		buy = wording.Say("usage.right")
 	case l.Change < 0:
-		text += fmt.Sprintf(": buy %s less over %.0f %ss", amount(-l.Change, l.Unit), l.Over, per)
-	default:
-		text += fmt.Sprintf(": buy %s more over %.0f %ss", amount(l.Change, l.Unit), l.Over, per)
+		buy = wording.Say("usage.less", much(-l.Change), wording.Said(over))
 	}
 	if l.Hardly > 0.5 {
-		text += "; this crew hardly uses it"
+		buy = wording.Both(buy, wording.Say("usage.hardly"))
 	}
-	return text
+	return wording.Say(key, wording.Count(l.Trips), wording.Need(l.Need, l.Name), much(l.Rate), much(l.SD), much(l.List), wording.Said(buy))
 }
 
-func passages(n int) string {
-	if n == 1 {
-		return "one passage"
+// figures is x to two figures, whole from ten on.
+func figures(x float64) float64 {
+	if x == 0 || math.IsInf(x, 0) || math.IsNaN(x) {
+		return 0
 	}
-	return fmt.Sprintf("%d passages", n)
-}
-
-// amount is x to two figures, for reading.
-func amount(x float64, u measure.Unit) string {
-	text, digits := "", 0
-	for y := math.Abs(x); y > 0 && y < 9.95 && digits < 4; y *= 10 {
-		digits++
-	}
-	text = fmt.Sprintf("%.*f", digits, x)
-	if u == measure.Each {
-		return text
-	}
-	return text + " " + string(u)
+	step := min(1, math.Pow(10, math.Floor(math.Log10(math.Abs(x)))-1))
+	return math.Round(x/step) * step
 }
