@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 
 	"hardtack/api"
 	"hardtack/pricing"
@@ -144,6 +145,7 @@ type believed struct {
 	Evidence  float64        `json:"evidence"`
 	Newest    calendar.Day   `json:"newest,omitzero"`
 	Basis     pricing.Basis  `json:"basis"`
+	Lost      float64        `json:"lost,omitzero"` // share one expects to throw away
 }
 
 // one answers for a port and an item of the database.
@@ -169,7 +171,7 @@ func (c *estimateCmd) one(sh *shell) error {
 		}
 		e := found[0]
 		return sh.emit(believed{
-			p.ID, i.ID, string(currency), e.Price, e.Low80, e.High80, e.Available, e.Evidence, e.Newest, e.Basis,
+			p.ID, i.ID, string(currency), e.Price, e.Low80, e.High80, e.Available, e.Evidence, e.Newest, e.Basis, e.Goods.Lost,
 		}, func(w io.Writer) error {
 			pr := printer{w: w}
 			pr.f("%s in %s: %.2f %s per %s, four times in five %.2f–%.2f (bought in %s)\n",
@@ -179,9 +181,29 @@ func (c *estimateCmd) one(sh *shell) error {
 				pr.f(", the newest of %s", e.Newest)
 			}
 			pr.f("\n")
+			describeGoods(&pr, e.Goods)
 			return pr.err
 		})
 	})
+}
+
+// describeGoods tells what others found of its quality.
+func describeGoods(pr *printer, g pricing.Goods) {
+	if g.Lost >= 0.005 {
+		pr.f("reckon to throw away %.0f %% of it: %d of %d reports from here call it poor\n", 100*g.Lost, g.Poor, g.Graded)
+	}
+	for _, x := range []struct {
+		what string
+		pricing.Contrast
+	}{{"origin", g.Origin}, {"packaging", g.Packed}} {
+		if x.Worst != "" {
+			pr.f("%s %s: %d of %d reports from anywhere call it poor", x.what, x.Worst, x.Poor, x.Graded)
+			if x.Best != "" {
+				pr.f("; %s is better", strings.ReplaceAll(x.Best, "clear", "see-through"))
+			}
+			pr.f("\n")
+		}
+	}
 }
 
 // why explains the estimate of a port and an item of the database.

@@ -222,3 +222,18 @@ func TestImportInPortions(t *testing.T) {
 	require.Contains(t, r.out, "9 rows taken: 0 new, 9 there already; 1 rejected.")
 	require.Equal(t, exitUsage, u.run("import", file("good.csv", "1"), "--portion", "-1").code)
 }
+
+// What others found wrong with goods is told with the price.
+func TestPoorGoodsAreToldWithThePrice(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	for n := range 4 {
+		u.ok("report", "ESLPA", "rice_white", "--paid", "1.85", "--by", fmt.Sprint("b", n), "--quality", "2", "--origin", "BR", "--note", "weevils, paper bag")
+		u.ok("report", "ESLPA", "rice_white", "--paid", "1.95", "--by", fmt.Sprint("c", n), "--quality", "5", "--origin", "TH", "--note", "see-through bag")
+	}
+	told := u.ok("estimate", "ESLPA", "rice_white")
+	require.Contains(t, told, "4 of 8 reports from here call it poor")
+	require.Contains(t, told, "origin BR: 4 of 4 reports from anywhere call it poor; TH is better")
+	require.Contains(t, told, "packaging paper: 4 of 4 reports from anywhere call it poor; see-through is better")
+	require.Contains(t, u.ok("--json", "estimate", "ESLPA", "rice_white"), `"lost": 0.1`)
+}

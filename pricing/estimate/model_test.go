@@ -166,6 +166,7 @@ func TestSlipsAreQuestioned(t *testing.T) {
 		{"a digit too many", 15, 0.5, "EUR", "decimal", "amount 1.50 EUR?"},
 		{"escudos called euro", 165.4, 0.5, "EUR", "currency", "paid in CVE?"},
 		{"of a tray of six", 9, 0.5, "EUR", "pack", "pack 3 units?"},
+		{"of one in a tray of six", 0.25, 0.5, "EUR", "pack", "price of one of the 6 in the pack?"},
 		{"per pound", 0.68, 0.5, "EUR", "unit", "price per lb, not per kg?"},
 	} {
 		in := shop(t, 100)

@@ -2,6 +2,7 @@ package estimate
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 
@@ -162,12 +163,19 @@ func decimal(times, odds float64) slip {
 }
 
 var packSlips = []slip{
-	bundle(6, 3e-3), bundle(12, 2e-3), bundle(24, 1e-3), bundle(1./6, 3e-3), bundle(1./12, 2e-3), bundle(1./24, 1e-3),
+	bundle(6, 3e-3), bundle(12, 2e-3), bundle(24, 1e-3), oneOf(6, 3e-3), oneOf(12, 2e-3), oneOf(24, 1e-3),
 }
 
 // bundle is the price of so many packs given as that of one.
 func bundle(packs, odds float64) slip {
 	return slip{log: math.Log(packs), odds: odds, reason: "pack", paid: 1, pack: packs}
+}
+
+// oneOf is the price of one of so many in the pack given as that of the pack.
+func oneOf(many, odds float64) slip {
+	return slip{
+		log: -math.Log(many), odds: odds, reason: "pack", paid: 1, pack: 1 / many, words: fmt.Sprintf("price of one of the %.0f in the pack?", many),
+	}
 }
 
 // lb, and gallons of the US and imperial, in kg and L.
