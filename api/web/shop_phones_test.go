@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"strings"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -17,6 +18,8 @@ import (
 
 	"hardtack/api"
 	"hardtack/pricing"
+	"hardtack/route/inventory"
+	"hardtack/route/logbook"
 )
 
 // typedOf is the draft of stop 1 by item.
@@ -202,4 +205,28 @@ func TestMergedLosesNoWord(t *testing.T) {
 	d := api.Draft{Lines: []api.DraftLine{{Item: "oats", Price: "1", Space: "bilge"}, {Item: "rye", For: "oats", Space: "fridge"}}}
 	lineState{"none": "1", "sub": "rye", "subprice": "2"}.keep(&d, "oats")
 	require.ElementsMatch(t, []api.DraftLine{{Item: "oats", None: true, Space: "bilge"}, {Item: "rye", For: pricing.ItemID("oats"), Got: true, Price: "2", Space: "fridge"}}, d.Lines)
+}
+
+// What the log and the loans have to say stands on the list it is about.
+func TestTheListHasTheLogsHints(t *testing.T) {
+	t.Parallel()
+	svc := invented(t)
+	id := linesOf(t, svc)[0].Item
+	boat := boatOf(t, svc).ID
+	ahead := planOf(t, svc).Notes.Stops[4]
+	for _, e := range []logbook.Entry{
+		{Kind: logbook.PestSeen, Item: id, Note: "weevils under the lid"}, {Kind: logbook.Wanted, Place: string(ahead.Port), Note: "fish hooks"},
+	} {
+		_, err := svc.AddLog(ctx, boat, e)
+		require.NoError(t, err)
+	}
+	_, err := svc.Act(ctx, boat, api.ActEntry{Kind: inventory.Got, Item: "oats_rolled", Amount: "500 g", To: boatOf(t, svc).Spaces[0].ID, Party: "a ketch (invented)", Loan: true})
+	require.NoError(t, err)
+	page := unescape(visit(t, serve(t, svc, Options{})).get(shopPath).body)
+	_, line, _ := strings.Cut(page, `data-line="`+string(id)+`"`)
+	line, _, _ = strings.Cut(line, "data-line=")
+	require.Contains(t, line, "weevils under the lid")
+	require.Contains(t, page, "fish hooks")
+	require.Contains(t, page, ahead.Name)
+	require.Contains(t, page, "a ketch (invented): we owe them")
 }
