@@ -66,7 +66,7 @@ func (s *Service) publications(ctx context.Context, due []public.Told, waiting [
 	for _, d := range due {
 		paid, pack, ok := public.Blur(byID[d.Report], s.usually(p, byID[d.Report]), 2*rand.Float64()-1)
 		if ok {
-			out = append(out, db.Publication{Report: d.Report, Day: d.Day, Paid: paid, Pack: pack})
+			out = append(out, db.Publication{Report: d.Report, Day: d.Day, Paid: paid, Pack: pack, Instead: d.Instead})
 		}
 	}
 	return out, nil

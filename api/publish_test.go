@@ -15,6 +15,7 @@ import (
 	"hardtack/api/public"
 	"hardtack/db/dbtest"
 	"hardtack/pricing"
+	"hardtack/pricing/calendar"
 	"hardtack/seed"
 )
 
@@ -71,6 +72,35 @@ func TestWhatEverybodyIsTold(t *testing.T) {
 		}
 	}
 	require.Contains(t, files["LICENCE.txt"].String(), "Open Data Commons Attribution License")
+}
+
+// Who reports a thing again in the same port and month is heard once, however
+// often it is looked what is to be told.
+func TestNobodyIsHeardTwice(t *testing.T) {
+	t.Parallel()
+	ctx := context.Background()
+	w, err := api.LoadWorld(seed.FS)
+	require.NoError(t, err)
+	now := time.Date(2026, 6, 15, 9, 0, 0, 0, time.UTC)
+	d := dbtest.Open(t, dbtest.SQLite)
+	s := api.New(d, w, api.Options{Now: func() time.Time { return now }, Public: true})
+	for i := range 9 {
+		_, err := s.Record(ctx, api.Entry{
+			Port: "ESLPA", Item: "rice_white", Day: s.Today() - 5 + calendar.Day(i/3), Found: pricing.FoundYes, Amount: fmt.Sprintf("1.8%d", i), Currency: "EUR", Pack: "1 kg",
+			Reporter: fmt.Sprint("boat ", i%3), Source: pricing.Receipt,
+		})
+		require.NoError(t, err)
+	}
+	now = time.Date(2026, 7, 20, 12, 0, 0, 0, time.UTC)
+	for _, want := range []int{3, 0, 0} {
+		told, _, err := s.Publish(ctx, public.Usual)
+		require.NoError(t, err)
+		require.Equal(t, want, told)
+	}
+	now = now.AddDate(3, 0, 0)
+	told, back, err := s.Publish(ctx, public.Usual)
+	require.NoError(t, err)
+	require.Zero(t, told+back, "nor when they are old")
 }
 
 type nop struct{ io.Writer }

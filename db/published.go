@@ -19,6 +19,8 @@ type Publication struct {
 	Day    calendar.Day
 	Paid   money.Amount
 	Pack   measure.Quantity
+	// Instead are reports that are never told, since this one is.
+	Instead []string
 }
 
 // Untold is a report that was not told yet, with the account it is of, empty
@@ -30,14 +32,15 @@ type Untold struct {
 }
 
 // EachUntold hands every report to f that stands and was not told yet; it stops
-// at f's error. Those a moderator left out are not among them.
+// at f's error. Those a moderator left out, and those another one was told
+// instead of, are not among them.
 func (d *DB) EachUntold(ctx context.Context, each func(Untold) error) error {
 	rows, err := d.reader.QueryContext(ctx, `
 		SELECT report.id, report.port, report.item, report.day, report.found, report.replaces, report.reporter,
 			report.paid_minor, report.currency, report.pack, COALESCE(author.account, ''), report.received_ms
 		FROM report LEFT JOIN author ON author.reporter = report.reporter
 		LEFT JOIN verdict ON verdict.report = report.id
-		WHERE COALESCE(verdict.verdict, '') <> 'leave_out' AND report.found <> ''
+		WHERE COALESCE(verdict.verdict, '') NOT IN ('leave_out', 'passed_over') AND report.found <> ''
 			AND NOT EXISTS (SELECT 1 FROM published WHERE published.report = report.id)
 			AND NOT EXISTS (SELECT 1 FROM report later WHERE later.replaces = report.id AND later.reporter = report.reporter)`)
 	if err != nil {
@@ -90,7 +93,17 @@ func (d *DB) Publish(ctx context.Context, ps []Publication, idOf func(number int
 			rows = append(rows, row{idOf(number), seq, number, "taken back " + g.of, g.day, int64(0), "", int64(0), g.of})
 		}
 		told, back = len(ps), len(gone)
-		return t.bulk(ctx, publishedTable, rows)
+		if err := t.bulk(ctx, publishedTable, rows); err != nil {
+			return err
+		}
+		for _, p := range ps {
+			for _, id := range p.Instead {
+				if err := t.judge(ctx, "", id, passedOver); err != nil {
+					return err
+				}
+			}
+		}
+		return nil
 	})
 	if err != nil {
 		return 0, 0, fmt.Errorf("publish: %w", err)

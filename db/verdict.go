@@ -11,6 +11,10 @@ const (
 	LeaveOut = "leave_out"
 )
 
+// passedOver marks a report that is not told because another one of its account
+// was: nobody is heard twice.
+const passedOver = "passed_over"
+
 // Judge keeps a moderator's verdict about a report, in the place of an earlier
 // one. ErrNotFound when there is no such report.
 func (d *DB) Judge(ctx context.Context, by, report, verdict string) error {
@@ -22,11 +26,7 @@ func (d *DB) Judge(ctx context.Context, by, report, verdict string) error {
 		if len(there) == 0 {
 			return ErrNotFound
 		}
-		_, err = t.ExecContext(ctx, `
-			INSERT INTO verdict (report, verdict, account, at_ms) VALUES ($1, $2, $3, $4)
-			ON CONFLICT (report) DO UPDATE SET verdict = excluded.verdict, account = excluded.account, at_ms = excluded.at_ms`,
-			report, verdict, by, t.db.Now().UnixMilli())
-		if err != nil {
+		if err := t.judge(ctx, by, report, verdict); err != nil {
 			return err
 		}
 		if err := t.audit(ctx, by, "judge "+verdict, report); err != nil {
@@ -39,6 +39,14 @@ func (d *DB) Judge(ctx context.Context, by, report, verdict string) error {
 		return fmt.Errorf("judge report %q: %w", report, err)
 	}
 	return nil
+}
+
+func (t writeTx) judge(ctx context.Context, by, report, verdict string) error {
+	_, err := t.ExecContext(ctx, `
+		INSERT INTO verdict (report, verdict, account, at_ms) VALUES ($1, $2, $3, $4)
+		ON CONFLICT (report) DO UPDATE SET verdict = excluded.verdict, account = excluded.account, at_ms = excluded.at_ms`,
+		report, verdict, by, t.db.Now().UnixMilli())
+	return err
 }
 
 // Verdicts are all verdicts, by report.

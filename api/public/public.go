@@ -42,8 +42,9 @@ type Waiting struct {
 
 // Told is a report to be told, in the form it is told in but for its new id.
 type Told struct {
-	Report string // which one it is
-	Day    calendar.Day
+	Report  string // which one it is
+	Day     calendar.Day
+	Instead []string // earlier ones of the same account on the same, never to be told: it is heard once
 }
 
 // Due are those of the reports whose turn has come, in no order that says
@@ -51,7 +52,8 @@ type Told struct {
 // and month only the last is told, so that nobody is heard twice.
 func (r Rule) Due(waiting []Waiting, today calendar.Day) []Told {
 	pools, years := map[pool][]Waiting{}, map[pool][]Waiting{}
-	for _, w := range latest(waiting) {
+	last, instead := latest(waiting)
+	for _, w := range last {
 		p := poolOf(w)
 		switch {
 		case w.Received-w.Day > halfYear:
@@ -72,6 +74,9 @@ func (r Rule) Due(waiting []Waiting, today calendar.Day) []Told {
 		out = appendTold(out, ws, p.month)
 	}
 	slices.SortFunc(out, func(a, b Told) int { return cmp.Compare(a.Report, b.Report) })
+	for i := range out {
+		out[i].Instead = instead[out[i].Report]
+	}
 	return out
 }
 
@@ -111,7 +116,7 @@ func firstOfYear(d calendar.Day) calendar.Day {
 
 func appendTold(out []Told, ws []Waiting, day calendar.Day) []Told {
 	for _, w := range ws {
-		out = append(out, Told{w.ID, day})
+		out = append(out, Told{Report: w.ID, Day: day})
 	}
 	return out
 }
@@ -125,27 +130,29 @@ func accounts(ws []Waiting) int {
 }
 
 // latest leaves of every account's reports on an item in a port's month the
-// last one: by day, then by id.
-func latest(ws []Waiting) []Waiting {
+// last one, by day, then by id; instead are the ids of the others, by that of
+// the one that is left.
+func latest(ws []Waiting) (last []Waiting, instead map[string][]string) {
 	type cell struct {
 		pool
 		item    pricing.ItemID
 		account string
 	}
-	best := map[cell]Waiting{}
+	cells := map[cell][]Waiting{}
 	for _, w := range ws {
 		c := cell{poolOf(w), w.Item, w.Account}
-		if old, ok := best[c]; !ok || cmp.Or(cmp.Compare(w.Day, old.Day), cmp.Compare(w.ID, old.ID)) > 0 {
-			best[c] = w
+		cells[c] = append(cells[c], w)
+	}
+	instead = map[string][]string{}
+	for _, all := range cells {
+		slices.SortFunc(all, func(a, b Waiting) int { return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.ID, b.ID)) })
+		n := len(all) - 1
+		last = append(last, all[n])
+		for _, w := range all[:n] {
+			instead[all[n].ID] = append(instead[all[n].ID], w.ID)
 		}
 	}
-	out := make([]Waiting, 0, len(best))
-	for _, w := range ws {
-		if best[cell{poolOf(w), w.Item, w.Account}].ID == w.ID {
-			out = append(out, w)
-		}
-	}
-	return out
+	return last, instead
 }
 
 // Form is how a report is told, under an id drawn for it. Paid and Pack are

@@ -2,6 +2,7 @@ package public_test
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -111,6 +112,16 @@ func TestNoBatchIsOneBoats(t *testing.T) {
 		for k, accounts := range who {
 			require.GreaterOrEqual(r, len(accounts), public.Usual.Enough, k)
 		}
+		told := map[string]bool{}
+		for _, d := range due {
+			told[d.Report] = true
+			for _, id := range d.Instead {
+				require.False(r, told[id])
+				told[id] = true
+			}
+		}
+		left := slices.DeleteFunc(slices.Clone(ws), func(w public.Waiting) bool { return told[w.ID] })
+		require.Empty(r, public.Usual.Due(left, today), "the same day again tells nothing more")
 		shuffled := rapid.Permutation(ws).Draw(r, "order")
 		require.Equal(r, due, public.Usual.Due(shuffled, today))
 	})

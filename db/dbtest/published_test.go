@@ -96,6 +96,14 @@ func toldOnce(t *testing.T, d *db.DB) {
 	require.Equal(t, recordID(50), news[0].Reporter, "as the one it takes back is of")
 	require.Zero(t, news[0].Paid)
 	require.EqualValues(t, 3, news[0].Number)
+
+	d1, d2 := coffee(recordID(5)), coffee(recordID(6))
+	add(t, d, d1, d2)
+	require.Len(t, untold(t, d), 2)
+	_, _, err = d.Publish(ctx, []db.Publication{{Report: d2.ID, Day: month, Instead: []string{d1.ID}}}, idOf)
+	require.NoError(t, err)
+	require.Empty(t, untold(t, d), "one told instead of the other")
+	require.ElementsMatch(t, []string{b.ID, d2.ID}, all(t, d, db.Filter{Published: true}))
 }
 
 func othersReplaceNothing(t *testing.T, d *db.DB) {
