@@ -1,19 +1,18 @@
-// Package watch tells an operator how a server does: figures for Prometheus
-// and lines of JSON, without anything secret or anything that says where a
-// boat is.
+// Package watch tells an operator how a server does: figures in the text format
+// of Prometheus and lines of JSON, without anything secret or anything that says
+// where a boat is.
 package watch
 
 import (
 	"context"
 	"database/sql"
+	"fmt"
 	"log/slog"
 	"net/http"
-	"strconv"
+	"slices"
 	"time"
 
-	"github.com/prometheus/client_golang/prometheus"
-	"github.com/prometheus/client_golang/prometheus/collectors"
-	"github.com/prometheus/client_golang/prometheus/promhttp"
+	"github.com/VictoriaMetrics/metrics"
 
 	"hardtack/api/rest"
 )
@@ -21,40 +20,42 @@ import (
 // Watch counts and logs. It is safe for use by many goroutines.
 type Watch struct {
 	log      *slog.Logger
-	registry *prometheus.Registry
-	requests *prometheus.CounterVec
-	took     *prometheus.HistogramVec
-	sent     prometheus.Counter
-	told     *prometheus.CounterVec
-	looked   prometheus.Histogram
-	underWay prometheus.Gauge
-	leaving  prometheus.Gauge
-	faults   prometheus.Counter
+	figures  *metrics.Set
+	sent     *metrics.Counter
+	looked   *metrics.PrometheusHistogram
+	underWay *metrics.Gauge
+	leaving  *metrics.Gauge
+	faults   *metrics.Counter
 }
+
+// The upper ends of the classes that times are counted in, in seconds.
+var (
+	answerTimes = []float64{.001, .003, .01, .03, .1, .3, 1, 3, 10, 60}
+	lookTimes   = []float64{.01, .1, 1, 10, 100}
+)
+
+var methods = []string{http.MethodGet, http.MethodHead, http.MethodPost, http.MethodPut, http.MethodDelete, http.MethodOptions, http.MethodPatch}
 
 // New makes a watch that logs to a logger.
 func New(log *slog.Logger) *Watch {
-	w := &Watch{
-		log: log, registry: prometheus.NewRegistry(),
-		requests: prometheus.NewCounterVec(prometheus.CounterOpts{Name: "hardtack_requests_total", Help: "Requests answered."}, []string{"method", "route", "status"}),
-		took: prometheus.NewHistogramVec(prometheus.HistogramOpts{
-			Name: "hardtack_request_seconds", Help: "Time to answer.", Buckets: []float64{.001, .003, .01, .03, .1, .3, 1, 3, 10, 60},
-		}, []string{"route"}),
-		sent:     prometheus.NewCounter(prometheus.CounterOpts{Name: "hardtack_sent_bytes_total", Help: "Bytes of answers."}),
-		told:     prometheus.NewCounterVec(prometheus.CounterOpts{Name: "hardtack_published_total", Help: "Reports told to everybody, and taken back."}, []string{"what"}),
-		looked:   prometheus.NewHistogram(prometheus.HistogramOpts{Name: "hardtack_publish_seconds", Help: "Time to find what is to be told.", Buckets: []float64{.01, .1, 1, 10, 100}}),
-		underWay: prometheus.NewGauge(prometheus.GaugeOpts{Name: "hardtack_requests_under_way", Help: "Requests being answered."}),
-		leaving:  prometheus.NewGauge(prometheus.GaugeOpts{Name: "hardtack_leaving", Help: "1 once the server was asked to stop."}),
-		faults:   prometheus.NewCounter(prometheus.CounterOpts{Name: "hardtack_faults_total", Help: "Faults of the program or the machine."}),
+	f := metrics.NewSet()
+	return &Watch{
+		log: log, figures: f,
+		sent:     f.NewCounter("hardtack_sent_bytes_total"),
+		looked:   f.NewPrometheusHistogramExt("hardtack_publish_seconds", lookTimes),
+		underWay: f.NewGauge("hardtack_requests_under_way", nil),
+		leaving:  f.NewGauge("hardtack_leaving", nil),
+		faults:   f.NewCounter("hardtack_faults_total"),
 	}
-	w.registry.MustRegister(w.requests, w.took, w.sent, w.told, w.looked, w.underWay, w.leaving, w.faults, collectors.NewGoCollector(),
-		collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
-	return w
 }
 
-// Handler gives the figures.
+// Handler gives the figures, those of the process and of Go's runtime too.
 func (w *Watch) Handler() http.Handler {
-	return promhttp.HandlerFor(w.registry, promhttp.HandlerOpts{ErrorLog: slog.NewLogLogger(w.log.Handler(), slog.LevelError)})
+	return http.HandlerFunc(func(out http.ResponseWriter, _ *http.Request) {
+		out.Header().Set("Content-Type", "text/plain; version=0.0.4; charset=utf-8")
+		w.figures.WritePrometheus(out)
+		metrics.WriteProcessMetrics(out)
+	})
 }
 
 // Seen notes a request that was answered.
@@ -63,9 +64,13 @@ func (w *Watch) Seen(s rest.Seen) {
 	if route == "" {
 		route = "none" // whatever was asked for: a label for each would be a flood
 	}
-	w.requests.WithLabelValues(s.Method, route, strconv.Itoa(s.Status)).Inc()
-	w.took.WithLabelValues(route).Observe(s.Took.Seconds())
-	w.sent.Add(float64(s.Bytes))
+	method := s.Method
+	if !slices.Contains(methods, method) {
+		method = "other" // callers may make up any
+	}
+	w.figures.GetOrCreateCounter(fmt.Sprintf(`hardtack_requests_total{method=%q,route=%q,status="%d"}`, method, route, s.Status)).Inc()
+	w.figures.GetOrCreatePrometheusHistogramExt(fmt.Sprintf(`hardtack_request_seconds{route=%q}`, route), answerTimes).Update(s.Took.Seconds())
+	w.sent.AddInt64(s.Bytes)
 	level := slog.LevelInfo
 	if s.Status >= 500 {
 		level = slog.LevelError
@@ -76,18 +81,17 @@ func (w *Watch) Seen(s rest.Seen) {
 
 // UnderWay counts the requests that a handler is answering.
 func (w *Watch) UnderWay(h http.Handler) http.Handler {
-	return promhttp.InstrumentHandlerInFlight(w.underWay, h)
+	return http.HandlerFunc(func(out http.ResponseWriter, r *http.Request) {
+		w.underWay.Inc()
+		defer w.underWay.Dec()
+		h.ServeHTTP(out, r)
+	})
 }
 
 // Database shows how busy the connections to the database are.
 func (w *Watch) Database(pool func() sql.DBStats) {
-	w.registry.MustRegister(
-		prometheus.NewGaugeFunc(prometheus.GaugeOpts{
-			Name: "hardtack_database_connections_in_use", Help: "Connections to the database that work.",
-		}, func() float64 { return float64(pool().InUse) }),
-		prometheus.NewCounterFunc(prometheus.CounterOpts{
-			Name: "hardtack_database_wait_seconds_total", Help: "Time requests waited for a connection.",
-		}, func() float64 { return pool().WaitDuration.Seconds() }))
+	w.figures.NewGauge("hardtack_database_connections_in_use", func() float64 { return float64(pool().InUse) })
+	w.figures.NewGauge("hardtack_database_wait_seconds_total", func() float64 { return pool().WaitDuration.Seconds() })
 }
 
 // Leaving notes that the server was asked to stop and goes on for a while.
@@ -109,13 +113,13 @@ func (w *Watch) Fault(method, _ string, err error) {
 
 // Published notes what was told to everybody.
 func (w *Watch) Published(told, back int, took time.Duration, err error) {
-	w.looked.Observe(took.Seconds())
+	w.looked.Update(took.Seconds())
 	if err != nil {
 		w.log.Error("publish", slog.String("error", err.Error()))
 		return
 	}
-	w.told.WithLabelValues("told").Add(float64(told))
-	w.told.WithLabelValues("taken_back").Add(float64(back))
+	w.figures.GetOrCreateCounter(`hardtack_published_total{what="told"}`).Add(told)
+	w.figures.GetOrCreateCounter(`hardtack_published_total{what="taken_back"}`).Add(back)
 	if told+back > 0 {
 		w.log.Info("published", slog.Int("told", told), slog.Int("taken_back", back), slog.Duration("took", took))
 	}
