@@ -1,0 +1,121 @@
+package estimate
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"hardtack/pricing"
+)
+
+// Heard of once, ten steps ago, a level is what a filter makes of that: it
+// fades, and what is known of it with it. By hand: variance .04, memory 100
+// days, steps of ten, seen at .3 with variance .01.
+func TestALevelHeardOfLongAgoFades(t *testing.T) {
+	t.Parallel()
+	tide := tides{step: 10, memory: 100, height: [][]float64{make([]float64, 11)}, now: make([]float64, 1), slope: make([]float64, 1), tide2: 0.04}
+	pull, info := make([]float64, 11), make([]float64, 11)
+	pull[10], info[10] = 30, 100
+	seen := tide.course(0, pull, info)
+	sum, n := tide.smooth(0, &seen)
+	require.Equal(t, 1.0, n)
+	require.InDelta(t, 0.24*0.24+0.008, sum, 1e-12)
+	require.InDelta(t, 0.24, tide.at(0, -100), 1e-12)
+	require.InDelta(t, 0.24*math.Exp(-1), tide.at(0, 0), 1e-12)
+	require.InDelta(t, 0.24*math.Exp(-0.5), tide.at(0, -50), 1e-12)
+	require.InDelta(t, 0.04-math.Exp(-2)*0.032, tide.now[0], 1e-12)
+	require.InDelta(t, 0.24*math.Exp(-1.2), tide.ahead(0, 20), 1e-12)
+
+	// Heard of just now it is known as well as that.
+	pull, info = make([]float64, 11), make([]float64, 11)
+	pull[0], info[0] = 30, 100
+	tide.height[0] = make([]float64, 11)
+	seen = tide.course(0, pull, info)
+	tide.smooth(0, &seen)
+	require.InDelta(t, 0.008, tide.now[0], 1e-12)
+	require.InDelta(t, 0.24, tide.at(0, 0), 1e-12)
+}
+
+// Of three movements at once one knows less than of each.
+func TestMovementsAddTheirDoubts(t *testing.T) {
+	t.Parallel()
+	where := roster{countryOf: []int32{0}, items: 1}
+	f := &fit{index: &index{roster: where}}
+	f.system.roster = where
+	one := func(level, doubt float64) tides {
+		return tides{step: 10, memory: 100, height: [][]float64{{level}}, now: []float64{doubt}, slope: make([]float64, 1)}
+	}
+	f.lands, f.goods, f.offers = one(0.1, 0.01), one(0.2, 0.002), one(-0.05, 0.0003)
+	f.offered = []int32{0}
+	y, variance := f.moving(0, 0, 0)
+	require.InDelta(t, 0.25, y, 1e-12)
+	require.InDelta(t, 0.0123, variance, 1e-12)
+	require.InDelta(t, 0.25, f.moved(0, 0, 0), 1e-12)
+}
+
+// A price that moved for good is found once, where it moved, if two who are
+// believed saw it; afterwards the new price is what is expected.
+func TestAJumpIsFoundOnce(t *testing.T) {
+	t.Parallel()
+	f := &fit{}
+	f.process = process{cell2: 0.036, noise2: 0.03, memory: 450}
+	f.trust = []float64{1, 1, 0.2}
+	jumps := func(from int, by float64, who func(k int) int32) (at []int) {
+		var own []sight
+		var rest []float64
+		for k := range 14 {
+			own = append(own, sight{day: int32(20 * k), spread: 1, weight: 1, share: 1, reporter: who(k)})
+			rest = append(rest, map[bool]float64{true: by}[k >= from])
+		}
+		f.findJumps(f.process, own, rest, 0.002)
+		for k := range own {
+			if own[k].jump {
+				at = append(at, k)
+			}
+		}
+		return at
+	}
+	inTurn := func(k int) int32 { return int32(k % 2) }
+	for from := 6; from < 10; from++ {
+		require.Equal(t, []int{from}, jumps(from, 0.62, inTurn))
+		require.Equal(t, []int{from}, jumps(from, -0.62, inTurn))
+		require.Empty(t, jumps(from, 0.45, inTurn), "within what prices do")
+	}
+	require.Empty(t, jumps(8, 0.62, func(int) int32 { return 0 }), "one alone may be mistaken")
+	require.Empty(t, jumps(8, 0.62, func(k int) int32 { return 2 * int32(k%2) }), "the other is not believed")
+}
+
+// A gross error weighs little from the start.
+func TestFirstWeightsTameGrossErrors(t *testing.T) {
+	t.Parallel()
+	in := shop(t, 100)
+	priced(&in, 3)
+	gross := *bought(40, 0.5)
+	gross.ID, gross.Reporter = "gross", "u1"
+	in.Reports = append(in.Reports, gross)
+	f := &fit{index: newIndex(&in)}
+	f.standing = pricing.Standing(in.Reports, in.Day)
+	f.gather(f.standing)
+	f.firstWeights()
+	for k := range f.sights {
+		o := &f.sights[k]
+		if relative := o.weight / f.crowd.weight(o.reporter); f.standing[o.source].ID == "gross" {
+			require.Less(t, relative, 0.05)
+		} else {
+			require.Greater(t, relative, 0.6)
+		}
+	}
+}
+
+// The first port and item have names too.
+func TestOutlooksAreNamed(t *testing.T) {
+	t.Parallel()
+	in := shop(t, 100)
+	m := Fit(in)
+	port, item := m.names(&outlook{})
+	require.Equal(t, pricing.PortID("CVMIN"), port)
+	require.Equal(t, pricing.ItemID("egg"), item)
+	port, item = m.names(&outlook{port: -1, item: -1})
+	require.Empty(t, string(port)+string(item))
+}
