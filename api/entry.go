@@ -15,6 +15,7 @@ import (
 	"hardtack/pricing/measure"
 	"hardtack/pricing/money"
 	"hardtack/pricing/sheet"
+	"hardtack/pricing/wording"
 )
 
 // Entry is a report as people write it: amounts as decimals, packs as on the
@@ -138,9 +139,9 @@ func (rd *reader) day(path string, d calendar.Day) {
 	case d.IsZero():
 		rd.faults.add(path, "nothing", "a day, YYYY-MM-DD")
 	case d > rd.today+1:
-		rd.faults.add(path, d.String(), "a day that has come: today is "+rd.today.String())
+		rd.faults.say(path, wording.Say("fault.day_come", wording.Day(d), wording.Day(rd.today)))
 	case d < firstDay:
-		rd.faults.add(path, d.String(), "a day after "+firstDay.String())
+		rd.faults.say(path, wording.Say("fault.day_after", wording.Day(d), wording.Day(firstDay)))
 	}
 }
 
@@ -178,7 +179,7 @@ func (rd *reader) paid(prefix string, e Entry) money.Amount {
 	a, err := money.Parse(e.Amount, c)
 	switch {
 	case err != nil:
-		rd.faults.add(prefix+"amount", quote(e.Amount), "a decimal number as "+string(c)+" is paid, such as "+money.Amount{Minor: 1250, Currency: c}.Decimal())
+		rd.faults.say(prefix+"amount", wording.Say("fault.price", wording.Text(quote(e.Amount)), wording.Text(string(c)), wording.Text(money.Amount{Minor: 1250, Currency: c}.Decimal())))
 	case a.Minor <= 0:
 		rd.faults.add(prefix+"amount", quote(e.Amount), "more than 0")
 	case a.Minor > maxMinor:
@@ -196,11 +197,11 @@ func (rd *reader) pack(path, text string, it item.Item) measure.Quantity {
 	}
 	q, err := measure.ParsePack(text, it.Unit)
 	if err != nil {
-		rd.faults.add(path, quote(text), it.Name+" in "+measure.Wants(it.Unit))
+		rd.faults.say(path, wording.Say("fault.pack", wording.Text(quote(text)), wording.Item(string(it.ID), it.Name), wording.Want("an amount in "+measure.Wants(it.Unit))))
 		return 0
 	}
 	if q <= 0 || q.Units() > maxPack {
-		rd.faults.add(path, quote(text), fmt.Sprintf("more than nothing and at most %d %s", maxPack, it.Unit))
+		rd.faults.say(path, wording.Say("fault.most", wording.Text(quote(text)), wording.Amount(maxPack, it.Unit)))
 	}
 	return q
 }

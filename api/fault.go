@@ -3,6 +3,8 @@ package api
 import (
 	"errors"
 	"fmt"
+	"regexp"
+	"strconv"
 	"strings"
 
 	"hardtack/db"
@@ -87,7 +89,10 @@ func (e *InvalidError) Unwrap() []error {
 type faults []Fault
 
 func (fs *faults) add(path, found, want string, nearest ...string) {
-	said := wording.Say("fault.found", wording.Text(found), wording.Want(want))
+	fs.say(path, wording.Say("fault.found", wording.Text(found), wording.Want(want)), nearest...)
+}
+
+func (fs *faults) say(path string, said wording.Remark, nearest ...string) {
 	*fs = append(*fs, Fault{Path: path, Problem: said.String(), Nearest: nearest, Said: said})
 }
 
@@ -109,6 +114,7 @@ func invalid(what string, err error) error {
 	for _, e := range each {
 		f := faultOf(e.Error())
 		if t := (wording.Trouble{}); errors.As(e, &t) {
+			f.placed(e.Error())
 			f.Said = t.Remark
 		}
 		fs = append(fs, f)
@@ -123,6 +129,19 @@ func faultOf(message string) Fault {
 		return Fault{Path: path, Problem: rest}
 	}
 	return Fault{Problem: message}
+}
+
+// cell is how a core package says where in a file a fault is.
+var cell = regexp.MustCompile(`^line (\d+)(?:,|:) (?:(?:column )?(\w+): )?`)
+
+// placed takes line and column off a message, when it has them.
+func (f *Fault) placed(message string) {
+	m := cell.FindStringSubmatch(message)
+	if m == nil {
+		return
+	}
+	f.Line, _ = strconv.Atoi(m[1]) // digits are a number
+	f.Path, f.Problem = m[2], strings.TrimPrefix(message, m[0])
 }
 
 // joined finds the errors that errors.Join put together, nil if nobody did.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"hardtack/pricing/money"
+	"hardtack/pricing/wording"
 	"hardtack/route/plan"
 	"hardtack/route/underway"
 )
@@ -159,7 +160,7 @@ func (m *meeting) home(x Shelf, met Met, path string) (float64, error) {
 	case money.CheckCurrency(c) != nil:
 		fs.add(path+"currency", quote(string(c)), "an ISO 4217 code such as EUR")
 	case err != nil || a.Minor < 0 || a.Minor > maxMinor:
-		fs.add(path+"price", quote(met.Price), "a decimal number as "+string(c)+" is paid, such as "+money.Amount{Minor: 1250, Currency: c}.Decimal())
+		fs.say(path+"price", wording.Say("fault.price", wording.Text(quote(met.Price)), wording.Text(string(c)), wording.Text(money.Amount{Minor: 1250, Currency: c}.Decimal())))
 	}
 	if err := fs.err("prices met"); err != nil || c == x.Currency {
 		return a.Float(), err

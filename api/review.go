@@ -6,6 +6,7 @@ import (
 	"hardtack/pricing"
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/money"
+	"hardtack/pricing/wording"
 	"hardtack/route/inventory"
 	"hardtack/route/review"
 	"hardtack/route/vessel"
@@ -55,7 +56,7 @@ func (s *Service) reviewInput(ctx context.Context, vesselID string, o ReviewOpti
 	}
 	if in.From > in.To {
 		var fs faults
-		fs.add("from", in.From.String(), "a day not after "+in.To.String())
+		fs.say("from", wording.Say("fault.day_before", wording.Day(in.From), wording.Day(in.To)))
 		return in, fs.err("review")
 	}
 	crew, err := s.crewFor(ctx, o.Crew)

@@ -10,6 +10,7 @@ import (
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/measure"
 	"hardtack/pricing/money"
+	"hardtack/pricing/wording"
 	"hardtack/route/inventory"
 )
 
@@ -128,7 +129,7 @@ func (rd *reader) spent(path, paid, currency string) money.Amount {
 	}
 	a, err := money.Parse(paid, c)
 	if err != nil || a.Minor < 0 || a.Minor > maxMinor {
-		rd.faults.add(path+"paid", quote(paid), "a sum in "+string(c)+", not below 0")
+		rd.faults.say(path+"paid", wording.Say("fault.sum", wording.Text(quote(paid)), wording.Text(string(c))))
 	}
 	return a
 }

@@ -3,6 +3,7 @@ package web
 import (
 	"encoding/csv"
 	"maps"
+	"net/url"
 	"regexp"
 	"slices"
 	"strings"
@@ -12,6 +13,7 @@ import (
 	"golang.org/x/net/html"
 	"golang.org/x/net/html/atom"
 
+	"hardtack/route/meal"
 	"hardtack/seed"
 )
 
@@ -123,6 +125,38 @@ func germanPages(v *visitor) map[string]string {
 	get := func(name, path string) { out[name] = v.do("GET", path, nil, "Accept-Language", "de").body }
 	for _, p := range append(pagesToLookAt, struct{ name, path string }{"carry", demoVoyage + "/carry"}) {
 		get(p.name, p.path)
+	}
+	v.post("/prefs", url.Values{"lang": {"de"}})
+	for _, stop := range []string{"3", "8"} {
+		get("stow at "+stop, "/aboard/stow?stop="+stop)
+	}
+	get("beside", "/aboard/pests?lot="+regexp.MustCompile(`pests\?lot=([^"]+)"`).FindStringSubmatch(out["pests"])[1])
+	for _, m := range regexp.MustCompile(`<option value="([^"]+ \d{4}-\d\d-\d\d)"`).FindAllStringSubmatch(out["border"], -1)[:6] {
+		get("border to "+m[1], "/aboard/border?to="+url.QueryEscape(m[1]))
+	}
+	get("no port", demoVoyage+"/ahead?item=unobtainium&from=2")
+	for _, x := range []struct {
+		name, path string
+		form       url.Values
+	}{
+		{"meals made", "/aboard/meals", url.Values{"meals": {meal.Example}, "people": {"4"}, "days": {"21"}}},
+		{"no water in the meals", "/aboard/meals", url.Values{"meals": {"Stew,,2,lettuce,1 kg\n"}, "people": {"4"}, "days": {"90"}, "less": {"1"}}},
+		{"bad meals", "/aboard/meals", url.Values{"meals": {"Stew,brunch,2,onion,1 kg\nStew,,2,unobtainium,1 kg\nStew,,,onion,1 kg\nStew,,1,onion,viel\nStew,2\ndays,x\n"}, "people": {"4"}, "days": {"2"}}},
+		{"no meals", "/aboard/meals", url.Values{"meals": {"#\n"}, "people": {"4"}, "days": {"2"}}},
+		{"a log of whales", "/aboard/log", url.Values{"kind": {"whales"}}},
+		{"too much rain", "/aboard/log", url.Values{"kind": {"rain"}, "amount": {"999999"}}},
+		{"a remark without words", "/aboard/log", url.Values{"kind": {"remark"}}},
+		{"come to no place", "/aboard/come", url.Values{"item": {"rice_white"}, "amount": {"1 kg"}, "to": {"attic"}, "how": {"bought"}}},
+		{"come without amount", "/aboard/come", url.Values{"item": {"rice_white"}, "amount": {"much"}, "to": {"fridge"}, "how": {"bought"}, "paid": {"dear"}, "currency": {"EUR"}}},
+		{"paid in nothing", "/aboard/come", url.Values{"item": {"rice_white"}, "amount": {"1 kg"}, "to": {"fridge"}, "how": {"bought"}, "paid": {"3"}, "currency": {"QQQ"}}},
+		{"more used than there is", "/aboard/lot/rice_white", url.Values{"do": {"used"}, "amount": {"99 kg"}}},
+		{"moved nowhere", "/aboard/lot/rice_white", url.Values{"do": {"moved"}, "amount": {"1 kg"}, "to": {""}}},
+		{"bad lockers", "/aboard/lockers", url.Values{"revision": {"0"}, "name0": {"x"}, "space0": {"attic"}, "litres0": {"60"}}},
+		{"bad report", demoVoyage + "/report", url.Values{"port": {"ESLPA"}, "item": {"rice_white"}, "found": {"yes"}, "amount": {"dear"}, "currency": {"EUR"}, "pack": {"a sack"}, "day": {"2031-01-01"}, "source": {"receipt"}}},
+		{"a report of nothing", demoVoyage + "/report", url.Values{"port": {"nowhere"}, "item": {"unobtainium"}, "found": {"maybe"}}},
+		{"bad file", demoVoyage + "/import", url.Values{"reports_text": {"port,item,day,found,amount,currency,pack\nnowhere,rice_white,2026-09-01,yes,1,EUR,1 kg\nESLPA,rice_white,2031-09-01,yes,x,EUR,1 sack\n"}}},
+	} {
+		out[x.name] = v.post(x.path, x.form).body
 	}
 	return out
 }

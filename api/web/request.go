@@ -153,6 +153,15 @@ func (q *request) faultLines(e *api.InvalidError) []string {
 	return out
 }
 
+// field is what a field that is at fault is called; one of many, and one there
+// is no word for, by its path.
+func (f *Frame) field(path string) string {
+	if key := "field." + path; f.Has(key) {
+		return f.Say(key)
+	}
+	return path
+}
+
 func (f *Frame) fault(x api.Fault) string {
 	if x.Said.IsZero() {
 		return x.String()
@@ -162,7 +171,7 @@ func (f *Frame) fault(x api.Fault) string {
 		said = f.Tell(wording.Say("fault.nearest", wording.Text(said), wording.Text(strings.Join(x.Nearest, ", "))))
 	}
 	if x.Path != "" {
-		said = x.Path + ": " + said
+		said = f.field(x.Path) + ": " + said
 	}
 	if x.Line > 0 {
 		said = f.Tell(wording.Say("fault.line", wording.Text(strconv.Itoa(x.Line)))) + ", " + said

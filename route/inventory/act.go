@@ -11,6 +11,7 @@ import (
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
 	"hardtack/pricing/money"
+	"hardtack/pricing/wording"
 	"hardtack/route/vessel"
 )
 
@@ -53,11 +54,11 @@ func (b Boat) Place(name string) (space, locker string, err error) {
 	if _, ok := b.Vessel.KindOf(name); ok {
 		return name, "", nil
 	}
-	msg := unknownSpace(name, b.Vessel)
+	places := spacesOf(b.Vessel)
 	for _, l := range b.Lockers {
-		msg += ", " + l.ID
+		places = append(places, l.ID)
 	}
-	return "", "", refuse("place", "%s", msg)
+	return "", "", refuse("place", oneOf(name, places))
 }
 
 // Do carries an act out: the lots after it and the lines of the stores book.
@@ -87,31 +88,31 @@ func (b Boat) Do(lots []Lot, a Act, newID func() string) ([]Lot, []Move, error) 
 }
 
 // refuse says that nothing was done, and why, by the path of the fault.
-func refuse(path, format string, args ...any) error {
-	return fmt.Errorf("stores book: %w, nothing was changed: %w", ErrInvalid, errors.Join(fmt.Errorf(path+": "+format, args...)))
+func refuse(path string, why error) error {
+	return fmt.Errorf("stores book: %w, nothing was changed: %w", ErrInvalid, errors.Join(fmt.Errorf("%s: %w", path, why)))
 }
 
 func (b Boat) checkAct(a Act) error {
 	_, known := b.Catalogue.Items[a.Item]
 	switch {
 	case !a.Kind.Known():
-		return refuse("kind", "%q is not one of %v", a.Kind, MoveKinds())
+		return refuse("kind", oneOf(a.Kind, MoveKinds()))
 	case a.Day.IsZero():
-		return refuse("day", "none given")
+		return refuse("day", wording.Fail("fault.no_day"))
 	case !known && (a.Kind.In() || a.Lot == ""):
-		return refuse("item", "%s", unknownItem(string(a.Item), b.Catalogue))
+		return refuse("item", unknownItem(string(a.Item), b.Catalogue))
 	case a.Quantity < 0 || a.Quantity.Units() > maxUnits:
-		return refuse("quantity", "%v is not above 0 and at most %d", a.Quantity.Units(), maxUnits)
+		return refuse("quantity", outside(a.Quantity))
 	case (a.Quantity == 0) != a.All && a.Kind != Opened:
-		return refuse("quantity", "want an amount above 0, or all of it")
+		return refuse("quantity", wording.Fail("fault.amount"))
 	case a.Kind == Spoilt && !a.Cause.Known():
-		return refuse("cause", "%q is not one of %v", a.Cause, Causes())
+		return refuse("cause", oneOf(a.Cause, Causes()))
 	case a.Kind == Moved && a.To == "":
-		return refuse("to", "want the locker or space it is moved to")
+		return refuse("to", wording.Fail("fault.move_to"))
 	case a.Kind.In() && a.All:
-		return refuse("quantity", "want an amount of what comes aboard")
+		return refuse("quantity", wording.Fail("fault.comes"))
 	case !slices.Contains([]Purpose{Eaten, Barter, Emergency, Bonded}, a.For):
-		return refuse("for", "%q is not barter, emergency, bonded or absent", a.For)
+		return refuse("for", wording.Fail("fault.for", wording.Text(string(a.For))))
 	}
 	return nil
 }
@@ -127,7 +128,7 @@ func (b Boat) bring(lots []Lot, a Act, newID func() string) ([]Lot, []Move, erro
 		Bought: a.Day, Port: a.Port, BestBefore: a.BestBefore, For: a.For, Note: a.Note,
 	}
 	if err := b.check(l); err != nil {
-		return nil, nil, refuse("lot", "%w", err)
+		return nil, nil, refuse("lot", err)
 	}
 	return append(lots, l), []Move{entryOf(a, l, a.Quantity, "", l.Place(), newID())}, nil
 }
@@ -174,8 +175,9 @@ func (b Boat) pick(lots []Lot, a Act) ([]portion, error) {
 		}
 	}
 	if len(out) == 0 || left > 0 && !a.All {
-		return nil, refuse("quantity", "%s of %s wanted and %s there by the book",
-			b.say(a.Quantity, a.Item, from), b.name(a.Item, from), b.say(a.Quantity-left, a.Item, from))
+		i := b.meant(a.Item, from)
+		return nil, refuse("quantity", wording.Fail("fault.book", wording.Amount(a.Quantity.Units(), i.Unit), wording.Item(string(i.ID), i.Name),
+			wording.Amount((a.Quantity-left).Units(), i.Unit)))
 	}
 	return out, nil
 }
@@ -232,16 +234,12 @@ func (b Boat) apply(lots *[]Lot, p portion, a Act, newID func() string) (Move, e
 	return entryOf(a, now, p.quantity, was.Place(), now.Place(), newID()), nil
 }
 
-func (b Boat) say(q measure.Quantity, id pricing.ItemID, from []Lot) string {
+// meant is the item an act is about: that of the first lot it would take.
+func (b Boat) meant(id pricing.ItemID, from []Lot) item.Item {
 	if len(from) > 0 {
 		id = from[0].Item
 	}
-	return q.Format(b.Catalogue.Items[id].Unit)
-}
-
-func (b Boat) name(id pricing.ItemID, from []Lot) string {
-	if len(from) > 0 {
-		id = from[0].Item
-	}
-	return cmp.Or(b.Catalogue.Items[id].Name, string(id))
+	i := b.Catalogue.Items[id]
+	i.ID, i.Name = id, cmp.Or(i.Name, string(id))
+	return i
 }

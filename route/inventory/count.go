@@ -6,13 +6,14 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 
 	"hardtack/pricing"
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
-	"hardtack/route/vessel"
+	"hardtack/pricing/wording"
 )
 
 // Columns of a count as a file. The first three are needed; space and locker
@@ -110,7 +111,7 @@ func columnsOf(header []string) (map[string]int, error) {
 	}
 	for _, want := range columns[:needed] {
 		if _, ok := at[want]; !ok {
-			return nil, fmt.Errorf("column %q is missing: want %s", want, strings.Join(columns[:needed], ", "))
+			return nil, wording.Fail("fault.column", wording.Text(want), wording.Text(strings.Join(columns[:needed], ", ")))
 		}
 	}
 	return at, nil
@@ -134,7 +135,7 @@ func (rr rowReader) row(rec []string) (Row, error) {
 	id := rr.field(rec, "item")
 	i, ok := rr.Catalogue.Items[pricing.ItemID(id)]
 	if !ok {
-		return Row{}, fmt.Errorf("column item: %s", unknownItem(id, rr.Catalogue))
+		return Row{}, fmt.Errorf("column item: %w", unknownItem(id, rr.Catalogue))
 	}
 	r := Row{Item: i.ID}
 	place := rr.field(rec, "locker")
@@ -143,10 +144,10 @@ func (rr rowReader) row(rec []string) (Row, error) {
 	}
 	var err error
 	if r.Space, r.Locker, err = rr.Place(place); err != nil {
-		return r, fmt.Errorf("column space: %s", unknownSpace(place, rr.Vessel))
+		return r, fmt.Errorf("column space: %w", oneOf(place, spacesOf(rr.Vessel)))
 	}
 	if r.BestBefore, err = dayOf(rr.field(rec, "best_before")); err != nil {
-		return r, fmt.Errorf("column best_before: %w", err)
+		return r, fmt.Errorf("column best_before: %w", found(rr.field(rec, "best_before"), "a day, YYYY-MM-DD"))
 	}
 	if r.Quantity, err = rr.amount(rec, "amount", i, rr.booked(r)); err != nil {
 		return r, err
@@ -158,7 +159,7 @@ func (rr rowReader) row(rec []string) (Row, error) {
 func (rr rowReader) marks(rec []string, r *Row, i item.Item) error {
 	r.Mark = Mark(strings.ToLower(rr.field(rec, "mark")))
 	if r.Mark != "" && !slices.Contains(Marks(), r.Mark) {
-		return fmt.Errorf("column mark: %q is not one of ran out, left over, hated", r.Mark)
+		return fmt.Errorf("column mark: %w", oneOf(r.Mark, Marks()))
 	}
 	if rr.field(rec, "spoilt") == "" {
 		return nil
@@ -169,7 +170,7 @@ func (rr rowReader) marks(rec []string, r *Row, i item.Item) error {
 	}
 	r.Cause = Cause(strings.ToLower(rr.field(rec, "cause")))
 	if r.Spoilt > 0 && !r.Cause.Known() {
-		return fmt.Errorf("column cause: %q is not one of %v", r.Cause, Causes())
+		return fmt.Errorf("column cause: %w", oneOf(r.Cause, Causes()))
 	}
 	return nil
 }
@@ -184,11 +185,11 @@ func (rr rowReader) amount(rec []string, column string, i item.Item, booked meas
 		return booked, nil
 	}
 	q, err := measure.ParsePack(text, i.Unit)
-	if err == nil && q.Units() > maxUnits {
-		err = fmt.Errorf("amount %q: more than %d", text, maxUnits)
-	}
-	if err != nil {
-		return 0, fmt.Errorf("column %s: %w", column, err)
+	switch {
+	case err != nil:
+		return 0, fmt.Errorf("column %s: %w", column, found(text, "an amount in "+measure.Wants(i.Unit)))
+	case q.Units() > maxUnits:
+		return 0, fmt.Errorf("column %s: %w", column, outside(q))
 	}
 	return q, nil
 }
@@ -204,29 +205,14 @@ func (rr rowReader) booked(r Row) measure.Quantity {
 	return sum
 }
 
+// found says what stands in a field and what should.
+func found(text, want string) error {
+	return wording.Fail("fault.found", wording.Text(strconv.Quote(text)), wording.Want(want))
+}
+
 func dayOf(s string) (calendar.Day, error) {
 	if s == "" {
 		return 0, nil
 	}
 	return calendar.Parse(s)
-}
-
-func unknownSpace(space string, v vessel.Vessel) string {
-	var ids []string
-	for _, s := range v.Spaces {
-		ids = append(ids, s.ID)
-	}
-	return fmt.Sprintf("%q is no space of this vessel: want one of %s", space, strings.Join(ids, ", "))
-}
-
-func unknownItem(id string, cat *item.Catalogue) string {
-	msg := fmt.Sprintf("%q is no item of the catalogue", id)
-	var near []string
-	for _, i := range cat.Search(id, 3) {
-		near = append(near, string(i.ID))
-	}
-	if len(near) > 0 {
-		msg += "; nearest: " + strings.Join(near, ", ")
-	}
-	return msg
 }

@@ -119,7 +119,7 @@ func TestReadCountTakesAllOrNothing(t *testing.T) {
 	t.Parallel()
 	for _, tt := range []struct{ name, csv, says string }{
 		{"no header", "", "line 1"},
-		{"a column is missing", "item,space\n", `column "amount" is missing`},
+		{"a column is missing", "item,space\n", `column “amount” is missing`},
 		{"unknown item", "item,space,amount\noil,bilge,1\ncaviar,bilge,1\n", "line 3, column item"},
 		{"unknown space", "item,space,amount\noil,attic,1\n", "line 2, column space"},
 		{"no number", "item,space,amount\noil,bilge,some\n", "line 2, column amount"},

@@ -10,9 +10,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"hardtack/pricing"
 	"hardtack/pricing/calendar"
+	"hardtack/pricing/wording"
 )
 
 // ErrInvalid is an entry that cannot be taken; nothing was changed.
@@ -69,21 +71,23 @@ type Entry struct {
 
 // Validate says what is wrong with an entry. Its error is ErrInvalid.
 func (e Entry) Validate() error {
-	bad := func(format string, args ...any) error {
-		return fmt.Errorf("log: %w, nothing was changed: %w", ErrInvalid, errors.Join(fmt.Errorf(format, args...)))
+	bad := func(path, key string, facts ...wording.Fact) error {
+		return fmt.Errorf("log: %w, nothing was changed: %w", ErrInvalid, errors.Join(fmt.Errorf("%s: %w", path, wording.Fail(key, facts...))))
 	}
+	figure := func(x float64) wording.Fact { return wording.Text(strconv.FormatFloat(x, 'f', -1, 64)) }
+	kind, amount := wording.Text(string(e.Kind)), figure(e.Amount)
 	limits, wants := measured[e.Kind]
 	switch {
 	case !slices.Contains(Kinds(), e.Kind):
-		return bad("kind: %q is not one of %v", e.Kind, Kinds())
+		return bad("kind", "fault.one_of", kind, wording.Text(fmt.Sprint(Kinds())))
 	case e.Day.IsZero():
-		return bad("day: none given")
+		return bad("day", "fault.no_day")
 	case math.IsNaN(e.Amount) || wants && (e.Amount < limits[0] || e.Amount > limits[1]):
-		return bad("amount: %v is not within %g to %g", e.Amount, limits[0], limits[1])
+		return bad("amount", "fault.range", amount, figure(limits[0]), figure(limits[1]))
 	case !wants && e.Amount != 0:
-		return bad("amount: %v means nothing of a %s", e.Amount, e.Kind)
+		return bad("amount", "fault.nothing_of", amount, kind)
 	case !wants && e.Note == "" && e.Item == "":
-		return bad("note: a %s needs words or an item", e.Kind)
+		return bad("note", "fault.needs_words", kind)
 	}
 	return nil
 }

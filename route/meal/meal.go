@@ -19,6 +19,7 @@ import (
 	"hardtack/pricing"
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
+	"hardtack/pricing/wording"
 	"hardtack/route/scale"
 )
 
@@ -95,7 +96,7 @@ func Read(r io.Reader, cat *item.Catalogue) (Menu, error) {
 		}
 	}
 	if len(faults) == 0 && len(m.Meals) == 0 {
-		faults = append(faults, errors.New("no meals: want lines of meal,kind,times,item,amount"))
+		faults = append(faults, wording.Fail("fault.no_meals"))
 	}
 	if len(faults) > 0 {
 		return Menu{}, fmt.Errorf("read meals: %w: %w", ErrInvalid, errors.Join(faults[:min(len(faults), 20)]...))
@@ -116,15 +117,15 @@ func (m *Menu) row(rec []string, cat *item.Catalogue) error {
 		return err
 	}
 	if len(rec) < 5 {
-		return fmt.Errorf("%d columns: want meal, kind, times, item, amount", len(rec))
+		return wording.Fail("fault.columns", wording.Count(len(rec)), wording.Text("meal, kind, times, item, amount"))
 	}
 	i, ok := cat.Items[pricing.ItemID(rec[3])]
 	if !ok {
-		return fmt.Errorf("item: %q is no item of the catalogue", rec[3])
+		return fmt.Errorf("item: %w", wording.Fail("fault.no_item", wording.Text(rec[3])))
 	}
 	q, err := measure.ParsePack(rec[4], i.Unit)
 	if err != nil {
-		return fmt.Errorf("amount: %w", err)
+		return fmt.Errorf("amount: %w", wording.Fail("fault.found", wording.Text(strconv.Quote(rec[4])), wording.Want("an amount in "+measure.Wants(i.Unit))))
 	}
 	k := slices.IndexFunc(m.Meals, func(x Meal) bool { return x.Name == rec[0] })
 	if k < 0 {
@@ -145,11 +146,11 @@ func newMeal(rec []string) (Meal, error) {
 		x.Kind = Daily
 	}
 	if x.Name == "" || !slices.Contains(kinds, x.Kind) {
-		return x, fmt.Errorf("meal %q, kind %q: want a name, and one of %v", rec[0], rec[1], kinds)
+		return x, wording.Fail("fault.meal", wording.Text(rec[0]), wording.Text(rec[1]), wording.Text(fmt.Sprint(kinds)))
 	}
 	if rec[2] == "" {
 		if x.Kind == Daily {
-			return x, errors.New("times: want how often it comes up in the list's days")
+			return x, fmt.Errorf("times: %w", wording.Fail("fault.times"))
 		}
 		return x, nil
 	}
@@ -161,7 +162,7 @@ func newMeal(rec []string) (Meal, error) {
 func number(text string, low, high float64) (float64, error) {
 	x, err := strconv.ParseFloat(text, 64)
 	if err != nil || !(x >= low && x <= high) {
-		return 0, fmt.Errorf("%q is no number from %g to %g", text, low, high)
+		return 0, wording.Fail("fault.range", wording.Text(strconv.Quote(text)), wording.Number(low, 2), wording.Number(high, 0))
 	}
 	return x, nil
 }
