@@ -95,3 +95,15 @@ func (s *server) listAudit(c echo.Context) error {
 	}
 	return answer(c, http.StatusOK, map[string]any{"audit": all})
 }
+
+// listStandouts names reporters whose prices are not those of the others.
+func (s *server) listStandouts(c echo.Context) error {
+	if err := params(c).err(); err != nil {
+		return err
+	}
+	all, err := s.svc.Standouts(c.Request().Context())
+	if err != nil {
+		return err
+	}
+	return answer(c, http.StatusOK, map[string]any{"standouts": all})
+}

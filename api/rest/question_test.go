@@ -1,6 +1,7 @@
 package rest_test
 
 import (
+	"fmt"
 	"net/http"
 	"testing"
 
@@ -8,6 +9,7 @@ import (
 
 	"hardtack/api"
 	"hardtack/api/rest"
+	"hardtack/pricing/estimate"
 )
 
 func TestASlipIsAskedAbout(t *testing.T) {
@@ -61,4 +63,27 @@ func TestWhyNamesTheReportsBehindAnEstimate(t *testing.T) {
 	require.Equal(t, id(1), why.Reports[0].Report)
 	require.InDelta(t, why.Own, why.Reports[0].Weight, 1e-9)
 	c.do("GET", "/v1/estimates/why?port=PTHOR&item=nothing", nil).problem(http.StatusUnprocessableEntity)
+}
+
+// Of ten reporters one always says three times as much: that one stands out.
+func TestStandoutsAreListed(t *testing.T) {
+	t.Parallel()
+	c := serve(t, rest.Options{})
+	var who struct{ Standouts []estimate.Standout }
+	c.do("GET", "/v1/standouts", nil).want(http.StatusOK).into(&who)
+	require.Empty(t, who.Standouts)
+	items := []string{"coffee_ground_vac", "rice_white", "pasta_long", "sugar_white", "salt", "honey"}
+	var all []object
+	for n := range 60 {
+		amount := fmt.Sprintf("%.2f", 4+0.05*float64(n%7))
+		if n%10 == 0 {
+			amount = "9.30"
+		}
+		all = append(all, with(coffee(), "id", id(n+1), "item", items[n/10], "amount", amount, "pack", "1 kg", "reporter", fmt.Sprint("r", n%10)))
+	}
+	c.do("POST", "/v1/reports", object{"reports": all}).want(http.StatusCreated)
+	c.do("GET", "/v1/standouts", nil).want(http.StatusOK).into(&who)
+	require.Len(t, who.Standouts, 1)
+	require.Equal(t, "r0", who.Standouts[0].Reporter)
+	require.Greater(t, who.Standouts[0].Times, 1.5)
 }

@@ -43,6 +43,7 @@ func (s *server) endpoints() []endpoint {
 		{"POST", "/v1/invitations", s.postInvitation},
 		{"GET", "/v1/doubtful", s.listDoubtful},
 		{"PUT", "/v1/doubtful/:report", s.putVerdict},
+		{"GET", "/v1/standouts", s.listStandouts},
 		{"GET", "/v1/audit", s.listAudit},
 
 		{"GET", "/v1/questioned", s.getQuestioned},

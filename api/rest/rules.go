@@ -43,6 +43,7 @@ var rules = map[string]access.Rule{
 	"GET /v1/questioned":              {Who: access.Moderated, Scope: access.Moderate},
 	"GET /v1/doubtful":                {Who: access.Moderated, Scope: access.Moderate},
 	"PUT /v1/doubtful/:report":        {Who: access.Moderated, Scope: access.Moderate},
+	"GET /v1/standouts":               {Who: access.Moderated, Scope: access.Moderate},
 	"GET /v1/accounts":                {Who: access.Moderated, Scope: access.Moderate},
 	"PUT /v1/accounts/:account/state": {Who: access.Moderated, Scope: access.Moderate},
 	"POST /v1/invitations":            {Who: access.Moderated, Scope: access.Moderate},
