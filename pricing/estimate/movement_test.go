@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/mat"
 
 	"hardtack/pricing"
 )
@@ -118,4 +119,85 @@ func TestOutlooksAreNamed(t *testing.T) {
 	require.Equal(t, pricing.ItemID("egg"), item)
 	port, item = m.names(&outlook{port: -1, item: -1})
 	require.Empty(t, string(port)+string(item))
+}
+
+// The slope of a course is that of generalised least squares with the
+// covariance written out: levels that fade, and what was seen of them.
+func TestSlopeOfACourseAgainstTheCovarianceWrittenOut(t *testing.T) {
+	t.Parallel()
+	tide := tides{step: 30, memory: 200, tide2: 0.02}
+	steps, level, spread := []int{40, 25, 12, 11, 3}, []float64{-0.2, 0.1, -0.05, 0.02, 0.15}, []float64{0.01, 0.004, 0.02, 0.01, 0.005}
+	c := course{steps: steps, level: level}
+	v, x := mat.NewSymDense(5, nil), mat.NewVecDense(5, nil)
+	for i, s := range steps {
+		c.sights = append(c.sights, sight{day: -int32(s) * tide.step, spread: spread[i], weight: 1})
+		x.SetVec(i, -float64(s)*30/365.25)
+		for j := range i + 1 {
+			v.SetSym(i, j, 0.02*math.Exp(-30*float64(steps[j]-s)/200))
+		}
+		v.SetSym(i, i, 0.02+spread[i])
+	}
+	var chol mat.Cholesky
+	require.True(t, chol.Factorize(v))
+	var vx mat.VecDense
+	require.NoError(t, chol.SolveVecTo(&vx, x))
+	a, b := tide.trend(&c)
+	require.InDelta(t, mat.Dot(x, &vx), a, 1e-9)
+	require.InDelta(t, mat.Dot(mat.NewVecDense(5, level), &vx), b, 1e-9)
+}
+
+// What the ports of a country say of its level is taken before they were drawn
+// towards it.
+func TestCountriesAreHeardAsTheirPortsAlone(t *testing.T) {
+	t.Parallel()
+	where := roster{ports: 2, countries: 1, countryOf: []int32{0, 0}, levels: []float64{0}}
+	f := &fit{index: &index{roster: where}}
+	f.system.layout = newLayout(where)
+	f.prior = f.tree()
+	f.theta = make([]float64, f.size)
+	f.port2 = 0.02
+	seen, own, country := []float64{0.3, 0.1}, []float64{20, 5}, 0.15
+	f.theta[f.country] = country
+	top, all := 0.0, 0.0
+	for p, y := range seen {
+		f.theta[f.port+p] = (country/f.port2 + own[p]*y) / (1/f.port2 + own[p])
+		w := 1 / (f.port2 + 1/own[p])
+		top, all = top+w*y, all+w
+	}
+	f.doubt = doubt{portInfo: own, countryInfo: []float64{all}}
+	level, noise, heard := f.countrySigns()
+	require.Equal(t, []int{0}, heard)
+	require.InDelta(t, top/all, level[0], 1e-12)
+	require.InDelta(t, 1/all, noise[0], 1e-12)
+}
+
+// An item without a base price is expected to cost what its category does, of
+// a category without any what all do.
+func TestItemsWithoutABasePrice(t *testing.T) {
+	t.Parallel()
+	ix := newIndex(&Input{Items: []Item{
+		{ID: "a", Category: "x", BasePrice: 1}, {ID: "b", Category: "x", BasePrice: 4}, {ID: "c", Category: "x"},
+		{ID: "d", Category: "y", BasePrice: 32, BaseLogSD: 0.3}, {ID: "e", Category: "z"},
+	}})
+	require.InDeltaSlice(t, []float64{0, math.Log(4), math.Log(2), math.Log(32), math.Log(128) / 3}, ix.expected, 1e-12)
+	require.InDeltaSlice(t, []float64{0.05, 0.05, 0, 0.3, 0}, ix.spread, 1e-12)
+	require.True(t, ix.informed)
+}
+
+// What cannot be used is counted.
+func TestSkippedReportsAreCounted(t *testing.T) {
+	t.Parallel()
+	in := shop(t, 100)
+	for n, spoil := range []func(r *pricing.Report){
+		func(*pricing.Report) {}, func(r *pricing.Report) { r.Port = "nowhere" }, func(r *pricing.Report) { r.Item = "nothing" },
+		func(r *pricing.Report) { r.Paid.Currency = "XAU" },
+	} {
+		r := *bought(1.5, 0.5)
+		r.ID = idOf(n)
+		spoil(&r)
+		in.Reports = append(in.Reports, r)
+	}
+	m := Fit(in)
+	require.Equal(t, 3, m.Skipped())
+	require.Equal(t, 1, m.Learned())
 }
