@@ -98,7 +98,7 @@ func newFedChart(f *Frame, rows []fedRow, parts []api.FedPart) fedChart {
 		share := min(widest, parts[k].Kcal/parts[k].KcalNeed)
 		w := px(room * share / widest)
 		c.Bars = append(c.Bars, box{X: barsX, Y: y, W: w, H: barRow - 8})
-		c.Names = append(c.Names, mark{4, y + 14, clipped(r.Name, 19)})
+		c.Names = append(c.Names, mark{4, y + 14, clipped(r.Name, 16)})
 		c.Sums = append(c.Sums, mark{max(barsX+w, c.Need) + 6, y + 14, r.Share})
 		y += barRow
 	}
@@ -117,13 +117,17 @@ func (p *fedPage) eater(q *request, f *Frame, e api.Eater) {
 	}
 	d := dietRow{Name: e.Name, Avoids: q.avoids(f, e.NotEating)}
 	for _, r := range e.Read {
-		d.Read = append(d.Read, q.say("fed.read", q.words.Item(r.Item, r.Name), q.avoids(f, r.For)))
+		name := q.words.Item(r.Item, r.Name)
+		if len(e.NotEating) > 1 {
+			name = q.say("fed.read", name, q.avoids(f, r.For))
+		}
+		d.Read = append(d.Read, name)
 	}
 	var not []string
 	for _, n := range e.NotOf {
 		not = append(not, q.words.Item(n.Item, n.Name))
 	}
-	d.NotOf = strings.Join(not, ", ")
+	d.NotOf = strings.Join(not, "; ")
 	p.Diets = append(p.Diets, d)
 }
 
