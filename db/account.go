@@ -32,33 +32,6 @@ type Key struct {
 	CreatedMs, EndsMs, RevokedMs        int64 // 0: never
 }
 
-// Invitation lets one account be made.
-type Invitation struct {
-	Sum, Role, Issuer string
-	CreatedMs, EndsMs int64
-	UsedBy            string
-}
-
-// Audited is who did what.
-type Audited struct {
-	Seq     int64  `json:"seq"`
-	AtMs    int64  `json:"at_ms"`
-	Account string `json:"account"` // empty: by command on the server
-	What    string `json:"what"`
-	Ref     string `json:"ref"`
-}
-
-// audit writes who did what, in the same transaction.
-func (t writeTx) audit(ctx context.Context, by, what, ref string) error {
-	seq, err := t.log(ctx, KindAccount, ref, what, 1)
-	if err != nil {
-		return err
-	}
-	_, err = t.ExecContext(ctx, `INSERT INTO audit (seq, at_ms, account, what, ref) VALUES ($1, $2, $3, $4, $5)`,
-		seq, t.db.Now().UnixMilli(), by, what, ref)
-	return err
-}
-
 // AddAccount adds an account, using up an invitation unless its sum is empty.
 // Errors: ErrConflict when the name is taken, ErrNotFound when there is no such
 // invitation that is not used and not ended.
@@ -83,38 +56,6 @@ func (d *DB) AddAccount(ctx context.Context, a Account, invitation string, nowMs
 	})
 	if err != nil {
 		return fmt.Errorf("add account: %w", err)
-	}
-	return nil
-}
-
-func (t writeTx) useInvitation(ctx context.Context, sum string, a Account, nowMs int64) error {
-	if sum == "" {
-		return nil
-	}
-	done, err := t.ExecContext(ctx, `
-		UPDATE invitation SET used_by = $1 WHERE sum = $2 AND used_by = '' AND ends_ms > $3 AND role = $4`, a.ID, sum, nowMs, a.Role)
-	if err != nil {
-		return err
-	}
-	if n, err := done.RowsAffected(); err != nil || n == 0 {
-		return errors.Join(err, fmt.Errorf("invitation: %w; nothing was changed", ErrNotFound))
-	}
-	return nil
-}
-
-// AddInvitation adds an invitation.
-func (d *DB) AddInvitation(ctx context.Context, i Invitation) error {
-	err := d.write(ctx, func(t writeTx) error {
-		_, err := t.ExecContext(ctx, `
-			INSERT INTO invitation (sum, role, issuer, created_ms, ends_ms, used_by) VALUES ($1, $2, $3, $4, $5, '')`,
-			i.Sum, i.Role, i.Issuer, i.CreatedMs, i.EndsMs)
-		if err != nil {
-			return err
-		}
-		return t.audit(ctx, i.Issuer, "invite", i.Role)
-	})
-	if err != nil {
-		return fmt.Errorf("add invitation: %w", err)
 	}
 	return nil
 }
@@ -264,23 +205,4 @@ func (d *DB) EraseAccount(ctx context.Context, by, id, unnamed string) error {
 		return fmt.Errorf("erase account: %w", err)
 	}
 	return nil
-}
-
-// Audit gives what was done after a number, up to limit.
-func (d *DB) Audit(ctx context.Context, after int64, limit int) ([]Audited, error) {
-	rows, err := d.reader.QueryContext(ctx, `
-		SELECT seq, at_ms, account, what, ref FROM audit WHERE seq > $1 ORDER BY seq LIMIT $2`, after, limit)
-	if err != nil {
-		return nil, fmt.Errorf("audit: %w", err)
-	}
-	defer rows.Close()
-	var out []Audited
-	for rows.Next() {
-		var a Audited
-		if err := rows.Scan(&a.Seq, &a.AtMs, &a.Account, &a.What, &a.Ref); err != nil {
-			return nil, fmt.Errorf("audit: %w", err)
-		}
-		out = append(out, a)
-	}
-	return out, rows.Err()
 }
