@@ -25,7 +25,7 @@ func TestKilledServerLosesNothing(t *testing.T) {
 	_, err := db.Migrate(ctx, server.URL())
 	require.NoError(t, err)
 	d := dbtest.Reopen(t, server.URL())
-	kills, acked, doubtful := dbtest.Rounds(t, 2, 200), map[string]bool{}, 0
+	kills, acked, doubtful := dbtest.Rounds(t, 2, 100), map[string]bool{}, 0
 	for round := range kills {
 		told, failed := writeUntilKilled(t, d, server, round)
 		doubtful += failed
