@@ -15,7 +15,7 @@ type barChart struct {
 const (
 	barsW  = 400.0
 	barRow = 26.0
-	barsX  = 140.0
+	barsX  = 150.0
 )
 
 // spendBars is the money by stop. Its table is the stops of the season page.
@@ -29,7 +29,7 @@ func spendBars(f *Frame, rows []stopRow, home money.Currency) barChart {
 	for _, r := range rows {
 		w := px((barsW - barsX - 80) * r.Spend / most)
 		c.Bars = append(c.Bars, box{X: barsX, Y: y, W: w, H: barRow - 8})
-		c.Names = append(c.Names, mark{4, y + 14, clipped(r.Name, 19)})
+		c.Names = append(c.Names, mark{4, y + 14, clipped(r.Name, 16)})
 		c.Sums = append(c.Sums, mark{barsX + w + 6, y + 14, f.Round(r.Spend, home)})
 		y += barRow
 	}

@@ -46,7 +46,7 @@ type intervalRow struct {
 
 const (
 	intervalW = 420.0
-	intervalX = 140.0
+	intervalX = 150.0
 )
 
 func newIntervals(f *Frame, rows []priceRow) intervalChart {
@@ -60,7 +60,7 @@ func newIntervals(f *Frame, rows []priceRow) intervalChart {
 	y := 22.0
 	for _, r := range rows {
 		c.Rows = append(c.Rows, intervalRow{
-			Name: clipped(r.Name, 19), X1: at(r.Low), X2: at(r.High), Mid: at(r.Price), Y: y, TY: y + 4,
+			Name: clipped(r.Name, 16), X1: at(r.Low), X2: at(r.High), Mid: at(r.Price), Y: y, TY: y + 4,
 			Here: r.Here, Guess: r.Basis == pricing.BasisGuess, Few: r.Basis != pricing.BasisCell,
 		})
 		y += 24

@@ -149,7 +149,7 @@ func riskBars(f *Frame, rows []riskRow) barChart {
 	for _, r := range rows[:min(len(rows), maxRisks)] {
 		w := px((barsW - barsX - 60) * r.P)
 		c.Bars = append(c.Bars, box{X: barsX, Y: y, W: w, H: barRow - 8})
-		c.Names = append(c.Names, mark{4, y + 14, clipped(r.Name, 19)})
+		c.Names = append(c.Names, mark{4, y + 14, clipped(r.Name, 16)})
 		c.Sums = append(c.Sums, mark{barsX + w + 6, y + 14, f.Percent(r.P)})
 		y += barRow
 	}

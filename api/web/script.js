@@ -189,6 +189,7 @@
     if (!line) { return; }
     var id = line.dataset.line;
     if (/^(price|pack|count)\./.test(e.target.name) && e.target.value) { form.elements["got." + id].checked = true; }
+    if (/^sub\./.test(e.target.name) && e.target.value) { form.elements["none." + id].checked = true; }
     unsent[id] = read(line);
     remember();
   });

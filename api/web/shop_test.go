@@ -3,13 +3,10 @@ package web
 import (
 	"fmt"
 	"net/http"
-	"net/http/httptest"
 	"net/url"
-	"slices"
 	"strings"
 	"sync/atomic"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
@@ -148,58 +145,6 @@ func TestTheOtherPhonesPricesStay(t *testing.T) {
 		prices[string(l.Item)] = l.Price
 	}
 	require.Equal(t, map[string]string{mine: "1.10", theirs: "2.20"}, prices)
-}
-
-// Twenty prices by one thumb: a tap on the field, the number, Enter. The boat
-// is out of reach in the middle, and the page is loaded anew.
-func TestTwentyPricesOnAPhone(t *testing.T) {
-	t.Parallel()
-	svc := invented(t)
-	var items []string
-	for _, l := range linesOf(t, svc) {
-		items = append(items, string(l.Item))
-	}
-	f := &flaky{Handler: New(svc, Options{Plan: quick})}
-	server := httptest.NewServer(f)
-	t.Cleanup(server.Close)
-	b := open(t)
-	b.do(size(360, 740), chromedp.Navigate(server.URL+shopPath), chromedp.WaitReady(css("form.shop")))
-	shown := eval[[]string](b, `Array.from(document.querySelectorAll("[data-line]")).map(e => e.dataset.line)`)
-	taps, began := 0, time.Now()
-	for n, id := range shown[:20] {
-		if n == 8 {
-			f.gone.Store(true)
-		}
-		if n == 0 {
-			b.do(press(`input[name="price.` + id + `"]`))
-			taps++
-		}
-		b.do(chromedp.KeyEvent(fmt.Sprintf("%d.%d0\r", n+1, n%9+1))) // Enter goes to the next field
-		if n == 11 {
-			b.do(until(`document.querySelector(".state").textContent.includes("cannot be reached")`))
-			f.gone.Store(false)
-			b.do(reload, chromedp.WaitReady(css("form.shop")))
-			b.do(press(`input[name="price.` + shown[12] + `"]`))
-			taps++
-		}
-	}
-	seconds := time.Since(began).Seconds()
-	b.do(until(`Object.keys(localStorage).filter(k => k.startsWith("shop:")).length === 0`))
-	b.shot("shop-filled-light-360")
-	d, err := svc.Draft(ctx, planOf(t, svc), 1)
-	require.NoError(t, err)
-	var kept []string
-	for _, l := range d.Value.Lines {
-		kept = append(kept, string(l.Item))
-	}
-	slices.Sort(kept)
-	want := slices.Clone(shown[:20])
-	slices.Sort(want)
-	require.Equal(t, want, kept, "nothing typed is lost")
-	b.do(press("button[value=receipt]"), chromedp.WaitReady(css("input[name=sum]")), press("button[value=confirm]"), chromedp.WaitReady(css("p.done")))
-	require.Len(t, mine(t, svc), 20)
-	t.Logf("20 prices: %d taps beside the numbers, %.1f s of machine time; items %s", taps+2, seconds, strings.Join(items[:3], ", "))
-	require.LessOrEqual(t, taps, 4*20)
 }
 
 func TestShoppingInABrowser(t *testing.T) {
