@@ -35,6 +35,7 @@ func TestCautionsAreOnThePages(t *testing.T) {
 			{"/aboard/tanks?days=20&ocean=1", []string{"caution.water", "caution.gas"}},
 			{"/aboard/stow?stop=1", []string{"stow.caution"}},
 			{"/aboard/meals", []string{"meals.advice"}},
+			{demoVoyage + "/fed", []string{"fed.caution", "fed.labels"}},
 		} {
 			page := v.get(tt.path)
 			require.Equal(t, 200, page.status, tt.path)

@@ -46,7 +46,7 @@ func (q *request) differs(f *Frame, i item.Item, l api.CountedLine) string {
 		text += " " + q.say("count.used", much(l.Used))
 	case l.Used.Units() > l.Usual.Use+2*l.Usual.SD:
 		text += " " + q.say("count.much", much(l.Used), f.Num(l.Usual.Days, 0), usual)
-	case l.Used.Units() < l.Usual.Use-2*l.Usual.SD:
+	case math.Abs(l.Used.Units()-l.Usual.Use) > l.Usual.SD:
 		text += " " + q.say("count.little", much(l.Used), f.Num(l.Usual.Days, 0), usual)
 	default:
 		text += " " + q.say("count.usual", much(l.Used), f.Num(l.Usual.Days, 0), usual)

@@ -100,6 +100,7 @@ func For(lots []inventory.Lot, cat *item.Catalogue, rules Rules, v Voyage, eats 
 	})
 	l.EatDown = eatDown(l.Lines, cat, v, eats)
 	l.Sealed = seal(lots, cat, rules, v)
+	l.Sealed.Words = l.Sealed.words(l.ZoneName, v.Adults)
 	return l
 }
 

@@ -112,6 +112,7 @@ func TestSealedStores(t *testing.T) {
 	cv := w.list("CV", lot("spirits", 3))
 	require.Empty(t, cv.Sealed.Allowance)
 	require.Contains(t, cv.Sealed.Words, "not the same as none")
+	require.Contains(t, cv.Sealed.Words, "No limit was read for "+cv.ZoneName)
 	require.Contains(t, w.list("AU", lot("wine_red", 3), lot("beer", 3)).Sealed.Words, "6.0 L of all drinks is above the 4.5 L")
 	bonded := lot("tin_cornedbeef", 1)
 	bonded.For = inventory.Bonded

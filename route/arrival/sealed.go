@@ -78,7 +78,6 @@ func seal(lots []inventory.Lot, cat *item.Catalogue, rules Rules, v Voyage) Seal
 		}
 		s.Litres = append(s.Litres, Drink{"all drinks", all, most, all > most})
 	}
-	s.Words = s.words(v)
 	return s
 }
 
@@ -101,17 +100,18 @@ func limit(read []port.Allowance, kind string) float64 {
 	return least
 }
 
-func (s Sealed) words(v Voyage) string {
+// words say what to do with them, by the name of the zone.
+func (s Sealed) words(zone string, adults int) string {
 	switch {
 	case len(s.Lines) == 0:
 		return "Nothing to seal by the book."
 	case len(s.Allowance) == 0:
-		return "No limit was read for " + v.To.Zone + ": that is not the same as none. Put all of it into one locker that can be sealed and declare it."
+		return "No limit was read for " + zone + ": that is not the same as none. Put all of it into one locker that can be sealed and declare it."
 	}
 	over := ""
 	for _, d := range s.Litres {
 		if d.Over {
-			over += fmt.Sprintf(" %.1f L of %s is above the %.1f L read for %d adults.", d.Litres, d.Kind, d.Limit, v.Adults)
+			over += fmt.Sprintf(" %.1f L of %s is above the %.1f L read for %d adults.", d.Litres, d.Kind, d.Limit, adults)
 		}
 	}
 	return "Put all of it into one locker that can be sealed, with this list." + over + " Limits are as read and may be old; ask."

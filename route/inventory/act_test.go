@@ -274,6 +274,7 @@ func TestDifferencesAreExplained(t *testing.T) {
 		{"as usual", Difference{Book: kg(8), Counted: kg(4), Used: kg(4)}, usual, "4 kg used in 20 days, as usual (4 kg)"},
 		{"too much gone", Difference{Book: kg(9), Counted: kg(2), Used: kg(7)}, usual, "look in the other lockers"},
 		{"little gone", Difference{Book: kg(9), Counted: kg(8), Used: kg(1)}, usual, "where 4 kg is usual"},
+		{"a tenth, and little was known", Difference{Book: kg(3), Counted: kg(1.6), Used: kg(1.4)}, Expected{Use: 14, SD: 7, Days: 82}, "1.4 kg used in 82 days where 14 kg is usual"},
 		{"nothing known", Difference{Book: kg(9), Counted: kg(8), Used: kg(1)}, Expected{}, "1 kg used"},
 		{"more than the book", Difference{Book: kg(1), Counted: kg(3), Found: kg(2)}, usual, "2 kg more than the book had"},
 		{"a first count", Difference{Counted: kg(3), Found: kg(3)}, Expected{}, "3 kg counted, new to the book"},

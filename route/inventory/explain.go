@@ -2,6 +2,7 @@ package inventory
 
 import (
 	"fmt"
+	"math"
 
 	"hardtack/pricing/item"
 	"hardtack/pricing/measure"
@@ -34,7 +35,7 @@ func (d Difference) Explain(i item.Item, e Expected) string {
 	case d.Used.Units() > e.Use+2*e.SD:
 		text += fmt.Sprintf(": %s gone in %.0f days where %s is usual: look in the other lockers, ask for waste not told, or guests",
 			say(d.Used), e.Days, say(round(e.Use)))
-	case d.Used.Units() < e.Use-2*e.SD:
+	case math.Abs(d.Used.Units()-e.Use) > e.SD:
 		text += fmt.Sprintf(": %s used in %.0f days where %s is usual", say(d.Used), e.Days, say(round(e.Use)))
 	default:
 		text += fmt.Sprintf(": %s used in %.0f days, as usual (%s)", say(d.Used), e.Days, say(round(e.Use)))

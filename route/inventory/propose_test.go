@@ -8,6 +8,7 @@ import (
 
 	"hardtack/pricing"
 	"hardtack/pricing/item"
+	"hardtack/pricing/wording"
 	"hardtack/route/vessel"
 	"hardtack/seed"
 )
@@ -165,4 +166,11 @@ func TestFullLockersEndAProposal(t *testing.T) {
 		placed += x.Litres
 	}
 	require.LessOrEqual(t, placed, 2.5)
+}
+
+func TestNothingBoughtWantsNoLocker(t *testing.T) {
+	t.Parallel()
+	p := boat().Propose(nil, nil)
+	require.Empty(t, p.Placed)
+	require.Equal(t, []wording.Remark{wording.Say("stowage.nothing")}, p.Said)
 }

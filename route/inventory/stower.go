@@ -140,6 +140,10 @@ func (s *stower) proposal() Proposal {
 		return cmp.Or(cmp.Compare(order(x.Locker), order(y.Locker)), cmp.Compare(y.First, x.First), cmp.Compare(y.Kg, x.Kg))
 	})
 	p := Proposal{Placed: s.placed, Homeless: s.homeless, Said: s.said}
+	if len(p.Placed)+len(p.Homeless) == 0 {
+		p.Said = append(p.Said, wording.Say("stowage.nothing"))
+		return p
+	}
 	p.PortKg, p.StarboardKg = s.sides()
 	if d := p.PortKg - p.StarboardKg; d > listing || d < -listing {
 		side := "stowage.port"
