@@ -58,11 +58,12 @@ func (s *Service) Import(ctx context.Context, r io.Reader, o ImportOptions) (Imp
 	all := Imported{Written: true}
 	for more := true; more; {
 		var part Imported
-		if part, more, err = im.portion(rows, o.Portion, o); err != nil {
+		part, more, err = im.portion(rows, o.Portion, o)
+		all.Rejected = append(all.Rejected, part.Rejected...)
+		if err != nil {
 			return all, fmt.Errorf("%d rows before were taken; of the next %d: %w", all.Rows, o.Portion, err)
 		}
 		all.Rows, all.New, all.Same = all.Rows+part.Rows, all.New+part.New, all.Same+part.Same
-		all.Rejected = append(all.Rejected, part.Rejected...)
 		all.Written = all.Written && (part.Written || part.Rows == 0)
 		if o.Tell != nil {
 			o.Tell(all)

@@ -211,7 +211,11 @@ func TestImportInPortions(t *testing.T) {
 		}
 		return u.file(name, strings.Join(lines, "\n")+"\n")
 	}
-	r := u.run("import", file("bad.csv", "x"), "--portion", "3")
+	rejected := filepath.Join(t.TempDir(), "rejected.csv")
+	r := u.run("import", file("bad.csv", "x"), "--portion", "3", "--rejected", rejected)
+	why, err := os.ReadFile(rejected)
+	require.NoError(t, err)
+	require.Contains(t, string(why), ",9,amount,x,")
 	require.Equal(t, exitRefused, r.code, r.err)
 	require.Contains(t, r.err, "6 rows before were taken")
 	require.Contains(t, r.err, "line 9")

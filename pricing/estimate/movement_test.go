@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"hardtack/pricing"
+	"hardtack/pricing/world"
 )
 
 // Heard of once, ten steps ago, a level is what a filter makes of that: it
@@ -200,4 +201,36 @@ func TestSkippedReportsAreCounted(t *testing.T) {
 	m := Fit(in)
 	require.Equal(t, 3, m.Skipped())
 	require.Equal(t, 1, m.Learned())
+}
+
+// What is not known is answered as something somewhere, not as another item or
+// port, and the first item is as good as any.
+func TestUnknownIDsAreSomethingSomewhere(t *testing.T) {
+	t.Parallel()
+	in := shop(t, 100)
+	priced(&in, 30)
+	for n := range 20 { // eggs, the first item, are never there
+		r := pricing.Report{ID: idOf(800 + n), Port: "PTHOR", Item: "egg", Day: 95, Found: pricing.FoundNone, Reporter: idOf(n), Source: pricing.Shelf}
+		in.Reports = append(in.Reports, r)
+	}
+	m := Fit(in)
+	require.Equal(t, outlook{item: -1, port: -1}, outlook{item: m.look("nowhere", "nothing", 100).item, port: m.look("nowhere", "nothing", 100).port})
+	require.Equal(t, m.At("nowhere", "nothing", 100), m.At("elsewhere", "anything", 100))
+	require.Equal(t, pricing.BasisGuess, m.At("PTHOR", "nothing", 100).Basis)
+	require.Greater(t, m.At("PTHOR", "nothing", 100).LogSD, 2*m.At("PTHOR", "rice", 100).LogSD)
+	require.Less(t, m.At("PTPDL", "egg", 100).Available, m.At("PTPDL", "milk", 100).Available-0.1)
+	require.Less(t, m.At("nowhere", "egg", 100).Available, m.At("nowhere", "milk", 100).Available-0.1)
+}
+
+// How much countries move is learned from how much they do.
+func TestHowMuchCountriesMoveIsLearned(t *testing.T) {
+	t.Parallel()
+	moves := func(kind string) float64 {
+		s := spec(41, 60, 24, 8, 4000)
+		s.Truth = world.Kinds()[kind]
+		return learn(&invent(s).Input).lands.tide2
+	}
+	calm, fallen := moves("plain"), moves("devalued")
+	require.Less(t, calm, startTide*startTide*1.5)
+	require.Greater(t, fallen, 1.5*calm)
 }
