@@ -1,6 +1,7 @@
 package estimate
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -47,15 +48,7 @@ func fitted(f *fit) *Model {
 
 // Questioned are the reports held back as probable slips, by id.
 func (m *Model) Questioned() []Questioned {
-	return slices.SortedFunc(slices.Values(m.fit.questioned), func(a, b Questioned) int {
-		switch {
-		case a.Report < b.Report:
-			return -1
-		case a.Report > b.Report:
-			return 1
-		}
-		return 0
-	})
+	return slices.SortedFunc(slices.Values(m.fit.questioned), func(a, b Questioned) int { return cmp.Compare(a.Report, b.Report) })
 }
 
 // Skipped is how many standing reports name a port, item or currency that is

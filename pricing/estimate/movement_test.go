@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"hardtack/pricing"
+	"hardtack/pricing/calendar"
 	"hardtack/pricing/world"
 )
 
@@ -233,4 +234,21 @@ func TestHowMuchCountriesMoveIsLearned(t *testing.T) {
 	calm, fallen := moves("plain"), moves("devalued")
 	require.Less(t, calm, startTide*startTide*1.5)
 	require.Greater(t, fallen, 1.5*calm)
+}
+
+// Reports held back are told by id, whatever their place or day.
+func TestQuestionedReportsAreInTheOrderOfIDs(t *testing.T) {
+	t.Parallel()
+	in := shop(t, 100)
+	priced(&in, 3)
+	for n, id := range []string{"c", "a", "d", "b"} {
+		r := *bought([]float64{15, 150, 0.15, 1500}[n], 0.5) // none confirms another
+		r.ID, r.Reporter, r.Day, r.Port = id, idOf(n), 20*calendar.Day(n+1), in.Ports[n%2].ID
+		in.Reports = append(in.Reports, r)
+	}
+	var ids []string
+	for _, q := range Fit(in).Questioned() {
+		ids = append(ids, q.Report)
+	}
+	require.Equal(t, []string{"a", "b", "c", "d"}, ids)
 }
