@@ -139,3 +139,20 @@ func TestACellThatIsFullRefuses(t *testing.T) {
 	require.False(t, s.add(d, d, 20, 2, 1, 1))
 	require.Equal(t, before, s)
 }
+
+// Of a pair nobody reported, sums know as little as the exact model.
+func TestLargeDoubtsWhatNobodyReported(t *testing.T) {
+	t.Parallel()
+	w := invent(spec(23, 60, 20, 6, 1500))
+	m := Fit(w.Input)
+	l := fed(t, m, w.Input.Reports)
+	l.Solve()
+	unseen := 0
+	for _, k := range w.known {
+		if a, b := m.At(k.Port, k.Item, k.Day), l.At(k.Port, k.Item, k.Day); a.Evidence == 0 {
+			unseen++
+			require.InEpsilon(t, a.LogSD, b.LogSD, 0.1)
+		}
+	}
+	require.Greater(t, unseen, 100)
+}
