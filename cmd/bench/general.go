@@ -7,21 +7,21 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strconv"
-	"strings"
 
 	"hardtack/route/plan"
 )
 
 type generalCmd struct {
 	Size    string    `default:"small" help:"tiny, small, season or big."`
-	Seed    uint64    `default:"1" help:"Seed of the brief."`
-	Room    string    `enum:"loose,tight" default:"loose" help:"loose or tight."`
-	Seconds []float64 `default:"10,60,300" help:"Time limits, one run each."`
+	First   uint64    `default:"1" help:"First seed."`
+	Seeds   uint64    `default:"1" help:"How many seeds."`
+	Room    string    `enum:"both,loose,tight" default:"both" help:"both, loose or tight."`
+	Seconds []float64 `default:"10,60,300" help:"Seconds computed after which it is noted what is found and proven; the run ends at the last."`
 }
 
-// Run prints what CBC finds and proves within each time limit.
+// Run prints what CBC has found and proven after each of the times.
 func (c *generalCmd) Run(ctx context.Context) error {
-	list, err := chosen(c.Size, c.Seed, 1, c.Room)
+	list, err := chosen(c.Size, c.First, c.Seeds, c.Room)
 	if err != nil {
 		return err
 	}
@@ -31,15 +31,18 @@ func (c *generalCmd) Run(ctx context.Context) error {
 	}
 	defer remove()
 	file := filepath.Join(dir, "brief.lp")
-	if err := writeModel(file, list[0].brief()); err != nil {
-		return err
-	}
-	for _, s := range c.Seconds {
-		out, err := exec.CommandContext(ctx, "cbc", file, "sec", strconv.FormatFloat(s, 'f', -1, 64), "ratio", "0.0001", "solve").CombinedOutput()
+	limit := strconv.FormatFloat(c.Seconds[len(c.Seconds)-1], 'f', -1, 64)
+	for _, o := range list {
+		if err := writeModel(file, o.brief()); err != nil {
+			return err
+		}
+		out, err := exec.CommandContext(ctx, "cbc", file, "timeMode", "cpu", "sec", limit, "ratio", "0.0001", "solve").CombinedOutput()
 		if err != nil {
 			return fmt.Errorf("cbc (Debian package coinor-cbc): %w: %s", err, out)
 		}
-		fmt.Printf("%v,cbc,%g,%s,%s\n", list[0], s, after(string(out), "Objective value:"), after(string(out), "Lower bound:"))
+		for k, s := range standing(string(out), c.Seconds) {
+			fmt.Printf("%v,cbc,%g,%s,%s\n", o, c.Seconds[k], s.total, s.bound)
+		}
 	}
 	return nil
 }
@@ -53,14 +56,4 @@ func writeModel(file string, b plan.Brief) error {
 		return err
 	}
 	return f.Close()
-}
-
-// after is the word that follows a label, or a dash.
-func after(text, label string) string {
-	_, rest, found := strings.Cut(text, label)
-	words := strings.Fields(rest)
-	if !found || len(words) == 0 {
-		return "-"
-	}
-	return words[0]
 }

@@ -16,7 +16,7 @@ type Budget struct {
 
 // DefaultWork takes about three seconds of one core for a season of 60 needs
 // and 14 stops.
-const DefaultWork = 700_000
+const DefaultWork = 750_000
 
 // Solve looks for a cheap plan and proves a bound on every plan of the brief.
 // It is pure and depends on nothing but brief and budget. A ctx that ends

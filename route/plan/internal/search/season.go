@@ -68,6 +68,7 @@ func (s *season) prove(x *mixer) *mixer {
 	x.look()
 	root := x.copy(s, false)
 	s.bound = s.lower(x, 160)
+	s.bound = max(s.bound, s.lower(x, 160)) // from the worths found, some needs climb much higher
 	for cut := 0; cut < 4 && s.bound < s.best.Total()/2 && !s.work.cancelled(); cut++ {
 		x.seeker.prices.blend(s.free, 0.6) // prices far from settled are too high
 		x.reprice()
