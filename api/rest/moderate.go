@@ -82,11 +82,11 @@ func (s *server) putVerdict(c echo.Context) error {
 
 func (s *server) listAudit(c echo.Context) error {
 	q := params(c, "after", "limit")
-	after, limit := q.whole("after", 0, 0, 1<<53), q.whole("limit", 100, 1, 1000)
+	after, limit := q.long("after", 0, 0, 1<<53), q.whole("limit", 100, 1, 1000)
 	if err := q.err(); err != nil {
 		return err
 	}
-	all, err := s.svc.Audit(c.Request().Context(), int64(after), limit)
+	all, err := s.svc.Audit(c.Request().Context(), after, limit)
 	if err != nil {
 		return err
 	}

@@ -81,11 +81,16 @@ func (q *query) day(name string) calendar.Day {
 }
 
 func (q *query) whole(name string, otherwise, lo, hi int) int {
+	return int(q.long(name, int64(otherwise), int64(lo), int64(hi)))
+}
+
+// long is a whole number that an int of 32 bits may not hold.
+func (q *query) long(name string, otherwise, lo, hi int64) int64 {
 	text := q.text(name)
 	if text == "" {
 		return otherwise
 	}
-	n, err := strconv.Atoi(text)
+	n, err := strconv.ParseInt(text, 10, 64)
 	if err != nil || n < lo || n > hi {
 		q.bad(name, fmt.Sprintf("found %q, want a whole number from %d to %d", text, lo, hi))
 		return otherwise
