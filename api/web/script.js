@@ -202,6 +202,7 @@
   });
   // Enter goes on to the next price, as the keyboard's key says; only the
   // buttons one sees send the whole form.
+  var waited = 0;
   form.addEventListener("submit", function (e) {
     if (!e.submitter || e.submitter.classList.contains("skip")) {
       e.preventDefault();
@@ -210,6 +211,15 @@
       if (next && document.activeElement.name !== next.name) { next.focus(); }
       return;
     }
+    // A line on its way is waited for, a while: its answer says what it is now.
+    if (Object.keys(busy).some(function (id) { return busy[id]; }) && waited < 40) {
+      e.preventDefault();
+      waited++;
+      var by = e.submitter;
+      window.setTimeout(function () { form.requestSubmit(by); }, 150);
+      return;
+    }
+    waited = 0;
     // What was sent or never touched stays out: the page may be older than what
     // the boat has by now, from this phone or another.
     enable(function (line) { return unsent[line.dataset.line]; });
