@@ -14,9 +14,9 @@ type Budget struct {
 	Work int    // schedules of one need tried; 0 means DefaultWork
 }
 
-// DefaultWork takes about three seconds of one core for a season of 60 needs
+// DefaultWork takes about ten seconds of one core for a season of 60 needs
 // and 14 stops.
-const DefaultWork = 750_000
+const DefaultWork = 800_000
 
 // Solve looks for a cheap plan and proves a bound on every plan of the brief.
 // It is pure and depends on nothing but brief and budget. A ctx that ends

@@ -85,7 +85,7 @@ func (s *season) prove(x *mixer) *mixer {
 // it for a part of the work, and returns a mixer of the schedules it made.
 func (s *season) sketch() *mixer {
 	x := s.roughMixer(s.all, newLoad(s.m), s.prices)
-	x.generate(10, 1e-3)
+	x.generate(7, 1e-3)
 	if !s.over() {
 		s.round(x)
 		x.look()
@@ -110,7 +110,6 @@ func (s *season) first(order []int) {
 		s.load.add(s.m.Needs[i], s.plan[i], 1)
 	}
 	s.tell()
-	s.settleDown(2)
 }
 
 // adopt dives and takes the plan over when it is the best yet.
