@@ -151,7 +151,7 @@ func (s *season) under(n *node) *season {
 	marches := slices.Clone(s.marches)
 	for i := range changed {
 		chains[i] = newChain(&m, m.Needs[i], s.shared)
-		marches[i] = newMarch(&m, m.Needs[i])
+		marches[i] = newMarch(&m, m.Needs[i], s.shared)
 	}
 	sub := &season{m: &m, o: s.o, rng: s.rng, load: newLoad(&m), prices: newPrices(&m), free: s.free, work: s.work,
 		best: s.best, bound: math.Inf(-1), all: s.all, worth: make([][]float64, len(m.Needs)), chains: chains, marches: marches, shared: s.shared}

@@ -22,6 +22,7 @@ type march struct {
 	arrive []int // per stop
 	depart []int
 	visits []visit
+	shared *slate
 
 	cost  []float64   // per position
 	upto  []float64   // per position: what a source's units up to it cost without packs
@@ -33,9 +34,9 @@ type march struct {
 // visit is a source's turn, or, with source -1, use gone without.
 type visit struct {
 	source    int
-	stay      bool // eaten in port only
-	low, high int  // positions it can serve
-	steps     []step
+	stay      bool   // eaten in port only
+	low, high int    // positions it can serve
+	steps     []step // per position, of the shared slate while it marches
 }
 
 // step says from where a position is come to, -1 for itself, and by how many
@@ -49,8 +50,8 @@ type step struct {
 const aboutPositions = 300
 
 // newMarch is nil where there is nothing to do.
-func newMarch(m *Model, n *Need) *march {
-	w := &march{n: n, arrive: make([]int, m.Stops), depart: make([]int, m.Stops)}
+func newMarch(m *Model, n *Need, shared *slate) *march {
+	w := &march{n: n, shared: shared, arrive: make([]int, m.Stops), depart: make([]int, m.Stops)}
 	total := 0.0
 	for _, g := range n.Segments {
 		total += g.Amount
@@ -78,6 +79,9 @@ func newMarch(m *Model, n *Need) *march {
 	w.list(m)
 	w.cost, w.upto, w.bare = make([]float64, w.size), make([]float64, w.size), make([]float64, w.size)
 	w.steps = make([]step, w.size)
+	if most := w.size * len(w.visits); len(shared.steps) < most {
+		shared.steps = make([]step, most)
+	}
 	return w
 }
 
@@ -134,7 +138,7 @@ func (w *march) list(m *Model) {
 		if stop+1 < m.Stops {
 			limit = w.arrive[stop+1]
 		}
-		w.visits = append(w.visits, visit{source: -1, high: limit, steps: make([]step, w.size)})
+		w.visits = append(w.visits, visit{source: -1, high: limit})
 	}
 }
 
@@ -158,7 +162,7 @@ func (w *march) visit(i, stop int) {
 	}
 	add := func(stay bool, high int) {
 		if low := w.arrive[stop]; high > low {
-			w.visits = append(w.visits, visit{source: i, stay: stay, low: low, high: high, steps: make([]step, w.size)})
+			w.visits = append(w.visits, visit{source: i, stay: stay, low: low, high: high})
 		}
 	}
 	if s.Aboard < 0 && s.Stop == stop {
@@ -187,6 +191,7 @@ func (w *march) run(p *Prices, need int, s *Schedule) {
 	}
 	w.cost[0] = 0
 	for k := range w.visits {
+		w.visits[k].steps = w.shared.steps[k*w.size : (k+1)*w.size]
 		w.turn(p, need, &w.visits[k])
 	}
 	w.trace(s)

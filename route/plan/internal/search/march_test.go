@@ -25,7 +25,7 @@ func TestAMarchEatsWhatKeepsShortestFirst(t *testing.T) {
 	n.Offers = []Offer{{Source: 0, Size: 1, Price: 1, Limit: MaxPacks}, {Source: 1, Size: 2, Price: 6, Limit: MaxPacks}}
 	m := &Model{Stops: 3, TripCost: make([]float64, 3), Carry: []float64{1e9, 1e9, 1e9}, Room: []float64{1e9, 1e9}, Needs: []*Need{n}}
 	s := newSchedule(m, n)
-	newMarch(m, n).run(newPrices(m), 0, s)
+	newMarch(m, n, &slate{}).run(newPrices(m), 0, s)
 	require.Equal(t, []int{16, 8}, s.Packs)
 }
 
@@ -41,7 +41,7 @@ func TestAMarchIsNearTheBest(t *testing.T) {
 		bound, value := chainAndBest(t, m, seed)
 		p := drawPrices(rand.New(rand.NewPCG(seed, 12)), m)
 		k := &seeker{allocator: newAllocator(m, nil, p, []int{0}), work: &Work{1e6, context.Background()}, depth: 9,
-			chains: make([]*chain, 1), marches: []*march{newMarch(m, m.Needs[0])}}
+			chains: make([]*chain, 1), marches: []*march{newMarch(m, m.Needs[0], &slate{})}}
 		_, cost, _ := k.walk(0)
 		require.GreaterOrEqual(t, cost, bound*(1-1e-9), "seed %d", seed)
 		marches, values = marches+cost, values+min(cost, value)

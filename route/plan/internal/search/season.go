@@ -152,7 +152,7 @@ func newSeason(ctx context.Context, m *Model, o Options) *season {
 	s.shared = &slate{}
 	for _, n := range m.Needs {
 		s.chains = append(s.chains, newChain(m, n, s.shared))
-		s.marches = append(s.marches, newMarch(m, n))
+		s.marches = append(s.marches, newMarch(m, n, s.shared))
 	}
 	s.last = s.seeker(s.load, s.free, s.all, true)
 	s.biased = s.seeker(s.load, newPrices(m), s.all, true)

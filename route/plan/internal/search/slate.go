@@ -1,6 +1,6 @@
 package search
 
-// slate is what a walk notes down; the chains of a season share one.
+// slate is what a walk notes down; the chains and marches of a season share one.
 type slate struct {
 	cost, next, value []float64
 	spare             []float64
@@ -12,7 +12,8 @@ type slate struct {
 	ends              []layer // per stop: use unmet, and stock thrown away before the departure
 	lands             []layer // per leg: use unmet on it
 	carried           [][]bool
-	low, high         int // positions that matter at the stop at hand
+	low, high         int    // positions that matter at the stop at hand
+	steps             []step // of a march
 }
 
 // layer says how every position is come to: from which other one, and by
@@ -50,7 +51,7 @@ func (l layer) same() {
 func (t *slate) fit(stops, sources, size int) {
 	if len(t.cost) < size || len(t.buys) < sources {
 		size, sources = max(size, len(t.cost)), max(sources, len(t.buys))
-		*t = slate{cost: make([]float64, size), next: make([]float64, size), value: make([]float64, size),
+		*t = slate{steps: t.steps, cost: make([]float64, size), next: make([]float64, size), value: make([]float64, size),
 			spare: make([]float64, size)}
 		for range sources {
 			t.buys = append(t.buys, newLayer(size, true))
