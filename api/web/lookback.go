@@ -80,7 +80,7 @@ func (s *site) getLookback(q *request) error {
 	}
 	p := &lookbackPage{From: q.text("from"), To: q.text("to")}
 	o := q.lookOptions(p)
-	f := q.aboardFrame("look.title")
+	f := q.aboardFrame("lookback.title")
 	for _, name := range []string{"aboard", "book", "counts", "usage", "log", "needs", "lost", "ledger"} {
 		p.Tables = append(p.Tables, link{q.at("aboard", "export", name+".csv"), q.say("table." + name)})
 	}
