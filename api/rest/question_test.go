@@ -71,7 +71,7 @@ func TestStandoutsAreListed(t *testing.T) {
 	c := serve(t, rest.Options{})
 	var who struct{ Standouts []estimate.Standout }
 	c.do("GET", "/v1/standouts", nil).want(http.StatusOK).into(&who)
-	require.Empty(t, who.Standouts)
+	require.Equal(t, []estimate.Standout{}, who.Standouts, "an empty list, not null")
 	items := []string{"coffee_ground_vac", "rice_white", "pasta_long", "sugar_white", "salt", "honey"}
 	var all []object
 	for n := range 60 {
