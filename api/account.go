@@ -94,7 +94,7 @@ func (s *Service) admit(ctx context.Context, a Applicant, invitation string) (Ad
 		fs.add("password", "one", "none for a boat: it has keys")
 	case a.Role != access.Boat && len(fs) == 0:
 		var err error
-		if kept, err = access.HashPassword(a.Password); err != nil {
+		if kept, err = access.HashPassword(a.Password, name); err != nil {
 			fs = append(fs, Fault{Path: "password", Problem: err.Error()})
 		}
 	}

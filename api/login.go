@@ -46,7 +46,7 @@ func (s *Service) ChangePassword(ctx context.Context, c access.Caller, old, pass
 	}
 	s.hashing <- struct{}{}
 	ok := access.CheckPassword(old, a.Password)
-	kept, bad := access.HashPassword(password)
+	kept, bad := access.HashPassword(password, a.Name)
 	<-s.hashing
 	if !ok {
 		return Admitted{}, ErrNobody

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 	"time"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
 
@@ -57,6 +58,55 @@ func TestPasswords(t *testing.T) {
 	for _, bad := range []string{"", "x", "$argon2id$v=19$m=99999999,t=2,p=1$AAAA$AAAA", "$argon2id$v=19$m=19456,t=2,p=1$!$!", "$argon2id$v=19$m=19456,t=2,p=1$AAAA$AAAA"} {
 		require.False(t, access.CheckPassword("São Jorge, fog at noon", bad), bad)
 	}
+}
+
+// At least the 3,000 commonest passwords of the length asked for are refused.
+// Those named here head the published lists of leaked ones (from memory).
+func TestTheCommonestPasswordsAreRefused(t *testing.T) {
+	t.Parallel()
+	seen := map[string]bool{}
+	access.EachLeaked(func(p string) bool {
+		n := utf8.RuneCountInString(p)
+		require.True(t, n >= 10 && n <= 128 && strings.ToLower(p) == p && !seen[p], p)
+		seen[p] = true
+		return true
+	})
+	require.GreaterOrEqual(t, len(seen), 3000)
+	for _, p := range []string{"1234567890", "qwertyuiop", "1q2w3e4r5t", "password123", "PassWord123", "0123456789", "iloveyou123", "basketball"} {
+		_, err := access.HashPassword(p)
+		require.ErrorIs(t, err, access.ErrPassword, p)
+	}
+}
+
+// What says where the password is for, or whose it is, counts for nothing.
+func TestWordsOfTheServerAreNoPassword(t *testing.T) {
+	t.Parallel()
+	for _, p := range []string{"hardtack2026", "Hardt4ck-2026", "skipperskipper", "the boat login", "sula-sula-2026", "Sula5ula Sula!"} {
+		_, err := access.HashPassword(p, "sula sula")
+		require.ErrorIs(t, err, access.ErrPassword, p)
+	}
+	for _, p := range []string{"a boat of seven herons", "sula flies over salt marshes", "2026 hardtack for everybody"} {
+		_, err := access.HashPassword(p, "sula sula")
+		require.NoError(t, err, p)
+	}
+}
+
+// A password that somebody else has set ends by itself.
+func TestAPasswordForAWhile(t *testing.T) {
+	t.Parallel()
+	ends := time.UnixMilli(1_800_000_000_000)
+	text, kept := access.TemporaryPassword(ends)
+	require.True(t, access.CheckPassword(text, kept))
+	require.False(t, access.CheckPassword(text+"x", kept))
+	until, ok := access.EndOfPassword(kept)
+	require.True(t, ok)
+	require.True(t, until.Equal(ends))
+	usual, err := access.HashPassword("fog on the banks")
+	require.NoError(t, err)
+	_, ok = access.EndOfPassword(usual)
+	require.False(t, ok)
+	_, ok = access.EndOfPassword("")
+	require.False(t, ok)
 }
 
 // The whole matrix of rules, roles and scopes by one line each.

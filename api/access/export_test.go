@@ -1,0 +1,4 @@
+package access
+
+// EachLeaked gives tests the list.
+var EachLeaked = eachLeaked
