@@ -48,13 +48,13 @@ const (
 	calibrateLeast = 30.0
 )
 
-func calibrate(in *Input) widening {
+func calibrate(ix *index, in *Input) widening {
 	w := plain
 	past, later, ok := split(in)
 	if !ok {
 		return w
 	}
-	m := fitted(learn(&past))
+	m := fitted(ix.learn(&past))
 	var ratios [strata][]float64
 	for _, t := range m.trials(later) {
 		s := m.stratum(&t.outlook)

@@ -55,11 +55,13 @@ const (
 )
 
 // learn fits the model to the reports standing on the day.
-func learn(in *Input) *fit {
-	f := &fit{index: newIndex(in)}
+func learn(in *Input) *fit { return newIndex(in).learn(in) }
+
+// learn fits to reports about the ports and items of the index.
+func (ix index) learn(in *Input) *fit {
+	ix.in = in
+	f := &fit{index: &ix}
 	f.process = process{startCell * startCell, startNoise * startNoise, startMemory}
-	f.neighbours = f.newNeighbours()
-	f.index.alone = f.remoteness()
 	f.system.layout = newLayout(f.index.roster)
 	f.scales = startScales(f.informed)
 	f.theta = make([]float64, f.size)

@@ -22,6 +22,8 @@ type index struct {
 	expected []float64 // log price by item where the level is 1, as the prior has it
 	spread   []float64 // its sd, 0 when the prior says nothing of the item
 	informed bool      // whether it says anything of any
+
+	apart []float64 // distance of two countries, NaN unknown; nil: nearness is not used
 }
 
 func newIndex(in *Input) *index {
@@ -39,6 +41,8 @@ func newIndex(in *Input) *index {
 	ix.numberItems()
 	ix.numberPorts()
 	ix.expect()
+	ix.apart = ix.measure()
+	ix.alone = ix.remoteness()
 	return ix
 }
 

@@ -23,8 +23,16 @@ type Model struct {
 // or items, or in currencies without a rate, are left out, see Skipped. The
 // result depends on nothing but in, and not on the order of anything in it.
 func Fit(in Input) *Model {
-	m := fitted(learn(&in))
-	m.widen = calibrate(&in)
+	ix, widen, fault := newIndex(&in), plain, make(chan any, 1)
+	go func() { // takes as long as the fit itself, and shares nothing that changes
+		defer func() { fault <- recover() }()
+		widen = calibrate(ix, &in)
+	}()
+	m := fitted(ix.learn(&in))
+	if f := <-fault; f != nil {
+		panic(f)
+	}
+	m.widen = widen
 	return m
 }
 

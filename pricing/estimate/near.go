@@ -24,27 +24,27 @@ const mostNear = 400
 // neighbours is the prior of the countries' levels about what their price
 // level makes of them.
 type neighbours struct {
-	apart []float64 // distance of two countries, NaN unknown; nil: nearness is not used
 	share float64   // of the variance
 	reach float64
 	joint *mat.SymDense // precision of all countries' levels; nil: independent
 }
 
-// newNeighbours measures countries by the mean distance of their ports.
-func (f *fit) newNeighbours() neighbours {
-	n := f.countries
-	if f.in.Apart == nil || n < 4 || n > mostNear {
-		return neighbours{}
+// measure gives the distances of countries, NaN where unknown, by the mean
+// distance of their ports; nil where nearness is not used.
+func (ix *index) measure() []float64 {
+	n := ix.countries
+	if ix.in.Apart == nil || n < 4 || n > mostNear {
+		return nil
 	}
 	ports := make([][]pricing.PortID, n)
-	for p, c := range f.countryOf {
-		ports[c] = append(ports[c], f.portOf[p].ID)
+	for p, c := range ix.countryOf {
+		ports[c] = append(ports[c], ix.portOf[p].ID)
 	}
-	out := neighbours{apart: make([]float64, n*n)}
+	out := make([]float64, n*n)
 	for a := range n {
 		for b := range a {
-			d := meanApart(f.in.Apart, ports[a], ports[b])
-			out.apart[a*n+b], out.apart[b*n+a] = d, d
+			d := meanApart(ix.in.Apart, ports[a], ports[b])
+			out[a*n+b], out[b*n+a] = d, d
 		}
 	}
 	return out
@@ -66,8 +66,8 @@ func meanApart(apart func(a, b pricing.PortID) (float64, bool), a, b []pricing.P
 }
 
 // correlation of two countries' levels.
-func (n *neighbours) correlation(size, a, b int, share, reach float64) float64 {
-	switch d := n.apart[a*size+b]; {
+func (ix *index) correlation(a, b int, share, reach float64) float64 {
+	switch d := ix.apart[a*ix.countries+b]; {
 	case a == b:
 		return 1
 	case math.IsNaN(d):
@@ -145,7 +145,7 @@ func (f *fit) nearLikelihood(heard []int, level, noise []float64, share, reach, 
 	k := mat.NewSymDense(n, nil)
 	for a := range n {
 		for b := range a + 1 {
-			k.SetSym(a, b, v*f.correlation(f.countries, heard[a], heard[b], share, reach))
+			k.SetSym(a, b, v*f.correlation(heard[a], heard[b], share, reach))
 		}
 		k.SetSym(a, a, k.At(a, a)+noise[a])
 	}
@@ -167,7 +167,7 @@ func (f *fit) nearPrecision() *mat.SymDense {
 	k := mat.NewSymDense(n, nil)
 	for a := range n {
 		for b := range a + 1 {
-			k.SetSym(a, b, f.country2*f.correlation(n, a, b, f.share, f.reach))
+			k.SetSym(a, b, f.country2*f.correlation(a, b, f.share, f.reach))
 		}
 	}
 	var chol mat.Cholesky

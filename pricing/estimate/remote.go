@@ -18,20 +18,20 @@ const (
 // remoteness is by port ln(1 + d / remoteNM), d the mean distance to the nearest
 // other countries in nautical miles, against the mean of all ports; that mean
 // for ports that are not placed. It is nil where distances are not known.
-func (f *fit) remoteness() []float64 {
-	if f.apart == nil {
+func (ix *index) remoteness() []float64 {
+	if ix.apart == nil {
 		return nil
 	}
-	marks := f.landmarks()
-	out := make([]float64, f.ports)
+	marks := ix.landmarks()
+	out := make([]float64, ix.ports)
 	sum, n := 0.0, 0.0
-	near := make([][]int32, f.countries)
+	near := make([][]int32, ix.countries)
 	for p := range out {
-		c := f.countryOf[p]
+		c := ix.countryOf[p]
 		if near[c] == nil {
-			near[c] = f.nearestLands(c)
+			near[c] = ix.nearestLands(c)
 		}
-		d := f.lonely(int32(p), near[c], marks)
+		d := ix.lonely(int32(p), near[c], marks)
 		out[p] = math.Log1p(d / remoteNM)
 		if !math.IsNaN(d) {
 			sum += out[p]
@@ -50,10 +50,10 @@ func (f *fit) remoteness() []float64 {
 }
 
 // landmarks are up to a few ports of each country.
-func (f *fit) landmarks() [][]int32 {
+func (ix *index) landmarks() [][]int32 {
 	const few = 5
-	ports := make([][]int32, f.countries)
-	for p, c := range f.countryOf {
+	ports := make([][]int32, ix.countries)
+	for p, c := range ix.countryOf {
 		ports[c] = append(ports[c], int32(p))
 	}
 	for c, all := range ports {
@@ -68,10 +68,10 @@ func (f *fit) landmarks() [][]int32 {
 
 // nearestLands are the countries nearest to one, among which are those nearest
 // to its ports; an empty list, not nil, where none is placed.
-func (f *fit) nearestLands(country int32) []int32 {
+func (ix *index) nearestLands(country int32) []int32 {
 	const among = 12
 	lands := []int32{}
-	far := f.apart[int(country)*f.countries:][:f.countries]
+	far := ix.apart[int(country)*ix.countries:][:ix.countries]
 	for c, d := range far {
 		if int32(c) != country && !math.IsNaN(d) {
 			lands = append(lands, int32(c))
@@ -83,12 +83,12 @@ func (f *fit) nearestLands(country int32) []int32 {
 
 // lonely is the mean distance of a port to the nearest of some countries, NaN
 // when the port or too few others are placed.
-func (f *fit) lonely(port int32, lands []int32, marks [][]int32) float64 {
+func (ix *index) lonely(port int32, lands []int32, marks [][]int32) float64 {
 	var nearest []float64
 	for _, c := range lands {
 		best := math.Inf(1)
 		for _, q := range marks[c] {
-			if d, ok := f.in.Apart(f.portOf[port].ID, f.portOf[q].ID); ok {
+			if d, ok := ix.in.Apart(ix.portOf[port].ID, ix.portOf[q].ID); ok {
 				best = min(best, d)
 			}
 		}

@@ -49,10 +49,11 @@ func (s *system) solve(theta []float64, tolerance float64) int {
 		}
 		inverse[k], theta[k] = 0, 0
 	}
+	moving := s.moving(theta)
 	b, r, p, ap := s.right(), make([]float64, n), make([]float64, n), make([]float64, n)
-	s.apply(theta, ap)
+	s.apply(theta, ap, moving)
 	goal, rz := 0.0, 0.0
-	for k := range r {
+	for _, k := range moving {
 		r[k] = b[k] - ap[k]
 		p[k] = inverse[k] * r[k]
 		goal += b[k] * inverse[k] * b[k]
@@ -63,16 +64,16 @@ func (s *system) solve(theta []float64, tolerance float64) int {
 		if rz <= goal || rz < smallest {
 			return step
 		}
-		s.apply(p, ap)
-		alpha := rz / dot(p, ap)
+		s.apply(p, ap, moving)
+		alpha := rz / dot(p, ap, moving)
 		next := 0.0
-		for k := range r {
+		for _, k := range moving {
 			theta[k] += alpha * p[k]
 			r[k] -= alpha * ap[k]
 			next += r[k] * inverse[k] * r[k]
 		}
 		beta := next / rz
-		for k := range p {
+		for _, k := range moving {
 			p[k] = inverse[k]*r[k] + beta*p[k]
 		}
 		rz = next
@@ -80,16 +81,41 @@ func (s *system) solve(theta []float64, tolerance float64) int {
 	return iterations
 }
 
-func dot(a, b []float64) float64 {
+// moving are the effects that the solution may have elsewhere than at zero. Of
+// most products in most countries nobody ever reported: they stay there.
+func (s *system) moving(theta []float64) []int32 {
+	heard := make([]float64, s.size)
+	for k := range s.cells {
+		s.scatter(heard, &s.cells[k], 1, 1)
+	}
+	for k := range s.means {
+		s.distribute(heard, s.means[k].port, s.means[k].item, 1)
+	}
+	for k, p := range s.parent {
+		if p >= 0 {
+			heard[k], heard[p] = 1, 1
+		}
+	}
+	var out []int32
+	for k := range heard {
+		if heard[k] != 0 || theta[k] != 0 || k == s.remote || s.near(k) {
+			out = append(out, int32(k))
+		}
+	}
+	return out
+}
+
+// dot is the product of two vectors that are zero but for some places.
+func dot(a, b []float64, places []int32) float64 {
 	sum := 0.0
-	for k := range a {
+	for _, k := range places {
 		sum += a[k] * b[k]
 	}
 	return sum
 }
 
-// apply puts (Z'V⁻¹Z + Λ) v into out.
-func (s *system) apply(v, out []float64) {
+// apply puts (Z'V⁻¹Z + Λ) v into out; v is zero but for the moving effects.
+func (s *system) apply(v, out []float64, moving []int32) {
 	clear(out)
 	for k := range s.cells {
 		c := &s.cells[k]
@@ -101,7 +127,8 @@ func (s *system) apply(v, out []float64) {
 		s.distribute(out, c.port, c.item, float64(c.a)*s.levelOf(v, c.port, c.item))
 	}
 	s.applyNeighbours(v, out)
-	for k, t := range s.precision {
+	for _, at := range moving {
+		k, t := int(at), s.precision[at]
 		if t == 0 || math.IsInf(t, 1) || s.near(k) {
 			continue
 		}
