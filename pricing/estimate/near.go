@@ -24,7 +24,7 @@ const mostNear = 400
 // neighbours is the prior of the countries' levels about what their price
 // level makes of them.
 type neighbours struct {
-	share float64   // of the variance
+	share float64 // of the variance
 	reach float64
 	joint *mat.SymDense // precision of all countries' levels; nil: independent
 }

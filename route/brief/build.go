@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"hardtack/pricing/item"
+	"hardtack/route/keeping"
 	"hardtack/route/plan"
 	"hardtack/route/port"
 )
@@ -25,6 +26,7 @@ type builder struct {
 	uses   map[string]int // how often a catalogue item was used as an id
 	served map[string]servedItem
 	lives  map[alike][]float64 // by stop
+	met    map[meeting]*keeping.Met
 }
 
 type servedItem struct {
@@ -36,7 +38,7 @@ type servedItem struct {
 // same input gives the same brief. Its error is ErrInput, vessel.ErrInvalid or
 // plan.ErrMalformed.
 func Build(in Input) (plan.Brief, Notes, error) {
-	b := builder{in: in, notes: &Notes{}, uses: map[string]int{}, served: map[string]servedItem{}, lives: map[alike][]float64{}}
+	b := builder{in: in, notes: &Notes{}, uses: map[string]int{}, served: map[string]servedItem{}, lives: map[alike][]float64{}, met: map[meeting]*keeping.Met{}}
 	if err := b.settle(); err != nil {
 		return plan.Brief{}, Notes{}, err
 	}

@@ -36,8 +36,11 @@ const beyond = 60
 // stays good at the temperatures met on the way, in days; 0 where it does not
 // belong. Past the voyage's end and two months it is not told.
 func (k Keeper) Life(i item.Item, kind vessel.SpaceKind, from float64) float64 {
-	return k.track.Days(i, kind, from, max(0, k.end-from)+beyond)
+	return k.track.Met(kind, from).Days(i, k.horizon(from))
 }
+
+// horizon is how far from a moment on lives are told, in days.
+func (k Keeper) horizon(from float64) float64 { return max(0, k.end-from) + beyond }
 
 // Longest is the longest an item keeps in any space of the vessel that suits
 // it, in days from a moment of the voyage, and where; 0 and nowhere when none

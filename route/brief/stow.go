@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"hardtack/pricing/item"
+	"hardtack/route/keeping"
 	"hardtack/route/plan"
 	"hardtack/route/port"
 	"hardtack/route/vessel"
@@ -98,10 +99,24 @@ func (b *builder) days(i item.Item, k vessel.SpaceKind) []float64 {
 	}
 	out := make([]float64, len(b.stops))
 	for s, stop := range b.stops {
-		out[s] = b.keeper.Life(i, k, stop.Depart)
+		out[s] = b.metFrom(s, k).Days(i, b.keeper.horizon(stop.Depart))
 	}
 	b.lives[like] = out
 	return slices.Clone(out)
+}
+
+// metFrom is what a kind of space meets from the departure of a stop on.
+func (b *builder) metFrom(stop int, k vessel.SpaceKind) *keeping.Met {
+	at := meeting{stop, k}
+	if b.met[at] == nil {
+		b.met[at] = b.keeper.track.Met(k, b.stops[stop].Depart)
+	}
+	return b.met[at]
+}
+
+type meeting struct {
+	stop int
+	kind vessel.SpaceKind
 }
 
 // alike is all that decides how long a thing keeps.

@@ -33,14 +33,16 @@ const (
 // within about 3 °C of what the oceans have; currents, upwelling and heat
 // waves are not in it, so log the lockers.
 func Climate(kind vessel.SpaceKind, lat float64, dayOfYear int) float64 {
-	air, sea := season(lat, dayOfYear, warmestAir, 5), season(lat, dayOfYear, warmestSea, 4)
 	switch kind {
 	case vessel.Fridge:
 		return fridge
 	case vessel.Freezer:
 		return freezer
 	case vessel.Cool, vessel.Tank:
-		return max(sea, 1)
+		return max(season(lat, dayOfYear, warmestSea, 4), 1)
+	}
+	air := season(lat, dayOfYear, warmestAir, 5)
+	switch kind {
 	case vessel.Net:
 		return max(air+netWarm, cabinLeast)
 	case vessel.Deck, vessel.GasLocker:

@@ -36,31 +36,50 @@ const (
 // DaysAt is how long an item keeps at a constant temperature: 0 where it must
 // not be held, false where no value is known, which is not "for ever".
 func DaysAt(it item.Item, t float64) (float64, bool) {
+	a := agingOf(it)
+	return a.days(t)
+}
+
+// aging is an item's list made ready to be asked for many temperatures.
+type aging struct {
+	frozen *float64 // days listed
+	melts  float64  // °C from which it must not be held
+	known  []point
+	curve
+}
+
+func agingOf(it item.Item) aging {
+	a := aging{frozen: it.Shelf.AtM18, melts: math.Inf(1), known: points(it.Shelf), curve: curveOf(it)}
+	if it.ShelfClass == "choc" {
+		a.melts = chocolateMelts
+	}
+	return a
+}
+
+// days are as DaysAt.
+func (a *aging) days(t float64) (float64, bool) {
 	switch {
 	case t <= frozenUpTo:
-		return listed(it.Shelf.AtM18)
+		return listed(a.frozen)
 	case t < 0:
 		return 0, false // neither the freezer's value nor any other holds here
-	case it.ShelfClass == "choc" && t >= chocolateMelts:
+	case t >= a.melts:
 		return 0, true
-	}
-	known := points(it.Shelf)
-	if len(known) == 0 {
+	case len(a.known) == 0:
 		return 0, false
 	}
-	c := curveOf(it)
-	for k, p := range known {
+	for k, p := range a.known {
 		if t == p.t {
 			return p.days, true
 		}
 		if t < p.t {
 			if k == 0 {
-				return c.below(p, t)
+				return a.below(p, t)
 			}
-			return c.between(known[k-1], p, t), true
+			return a.between(a.known[k-1], p, t), true
 		}
 	}
-	return c.beyond(known[len(known)-1], t), true
+	return a.beyond(a.known[len(a.known)-1], t), true
 }
 
 func listed(days *float64) (float64, bool) {

@@ -310,10 +310,10 @@ func TestTrackFollowsTheVoyage(t *testing.T) {
 		require.InDelta(t, want, track.Lat(day), 1e-9, "day %g", day)
 	}
 	apple := c.Items["apple"]
-	inPort, atSea := track.Days(apple, vessel.Net, 0, 365), track.Days(apple, vessel.Net, 30, 365)
+	inPort, atSea := track.Met(vessel.Net, 0).Days(apple, 365), track.Met(vessel.Net, 30).Days(apple, 365)
 	require.Greater(t, inPort, atSea)
-	require.Zero(t, track.Days(c.Items["beef_mince"], vessel.Dry, 0, 365))
+	require.Zero(t, track.Met(vessel.Dry, 0).Days(c.Items["beef_mince"], 365))
 
 	logged := NewTrack(it, lat, vessel.Vessel{Spaces: []vessel.Space{{ID: "net", Kind: vessel.Net, Litres: 50, TempC: ptr(20)}}})
-	require.InDelta(t, 30, logged.Days(apple, vessel.Net, 0, 365), 1e-6)
+	require.InDelta(t, 30, logged.Met(vessel.Net, 0).Days(apple, 365), 1e-6)
 }

@@ -25,9 +25,9 @@ func In(it item.Item, kind vessel.SpaceKind, tempAt func(day float64) float64, h
 }
 
 func life(it item.Item, tempAt func(day float64) float64, horizon, step float64) (float64, bool) {
-	used := 0.0
+	used, aging := 0.0, agingOf(it)
 	for day := 0.0; day < horizon; day += step {
-		days, known := DaysAt(it, tempAt(day+step/2))
+		days, known := aging.days(tempAt(day + step/2))
 		if !known || days <= 0 {
 			return day, known || day > 0
 		}

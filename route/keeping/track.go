@@ -72,16 +72,37 @@ func (t Track) Temp(kind vessel.SpaceKind, day float64) float64 {
 	return Climate(kind, t.Lat(day), (t.start + calendar.Day(day)).Time().YearDay())
 }
 
-// Days is how long an item stowed in a kind of space on a day after the start
-// stays good, at most horizon; 0 where it does not belong. A day is the step,
-// for the climate has no shorter one.
-func (t Track) Days(it item.Item, kind vessel.SpaceKind, from, horizon float64) float64 {
-	if !Suits(it, kind) {
+// Met is what a kind of space comes to from a day on. It is worked out as far
+// as it is asked for, so one goroutine may use it at a time.
+type Met struct {
+	track Track
+	kind  vessel.SpaceKind
+	from  float64
+	temps []float64 // °C, of the middle of each day
+}
+
+// Met is what an item stowed in a kind of space on a day after the start meets.
+func (t Track) Met(kind vessel.SpaceKind, from float64) *Met {
+	return &Met{track: t, kind: kind, from: from}
+}
+
+// Days is how long an item stays good, at most horizon; 0 where it does not
+// belong. A day is the step, for the climate has no shorter one.
+func (m *Met) Days(it item.Item, horizon float64) float64 {
+	if !Suits(it, m.kind) {
 		return 0
 	}
-	days, ok := life(it, func(day float64) float64 { return t.Temp(kind, from+day) }, horizon, 1)
+	days, ok := life(it, m.temp, horizon, 1)
 	if !ok {
 		return 0
 	}
 	return days
+}
+
+// temp is that of the middle of a day.
+func (m *Met) temp(day float64) float64 {
+	for n := len(m.temps); float64(n) < day; n++ {
+		m.temps = append(m.temps, m.track.Temp(m.kind, m.from+(float64(n)+0.5)))
+	}
+	return m.temps[int(day)]
 }
