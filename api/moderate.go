@@ -21,13 +21,17 @@ func (s *Service) Doubtfuls(ctx context.Context) ([]Doubtful, error) {
 	if err != nil {
 		return nil, err
 	}
-	decided, err := s.db.Verdicts(ctx)
+	ids := make([]string, len(questioned))
+	for i, q := range questioned {
+		ids[i] = q.Report
+	}
+	decided, err := s.db.Decided(ctx, ids)
 	if err != nil {
 		return nil, err
 	}
 	out := []Doubtful{}
 	for _, q := range questioned {
-		if decided[q.Report] != "" {
+		if decided[q.Report] {
 			continue
 		}
 		r, err := s.db.Report(ctx, q.Report)
@@ -56,6 +60,6 @@ func (s *Service) leftOut(ctx context.Context) (func(pricing.Report) bool, error
 	if s.public {
 		return func(pricing.Report) bool { return false }, nil
 	}
-	verdicts, err := s.db.Verdicts(ctx)
-	return func(r pricing.Report) bool { return verdicts[r.ID] == db.LeaveOut }, err
+	out, err := s.db.LeftOut(ctx)
+	return func(r pricing.Report) bool { return out[r.ID] }, err
 }

@@ -25,13 +25,20 @@ func (s *Service) Publish(ctx context.Context, r public.Rule) (told, back int, e
 	for _, d := range doubtful {
 		held[d.Entry.ID] = true
 	}
+	look, err := s.lookInto(ctx, r)
+	if err != nil {
+		return 0, 0, err
+	}
 	var waiting []public.Waiting
-	err = s.db.EachUntold(ctx, func(u db.Untold) error {
+	err = s.db.EachUntold(ctx, look.pools, func(u db.Untold) error {
 		w := public.Waiting{Report: u.Report, Account: u.Account, Received: calendar.Of(time.UnixMilli(u.ReceivedMs))}
 		if w.Account == "" {
 			w.Account = "reporter " + u.Reporter
 		}
-		if !held[u.ID] {
+		if held[u.ID] {
+			look.held(u)
+		} else {
+			look.found(u, w)
 			waiting = append(waiting, w)
 		}
 		return nil
@@ -48,7 +55,7 @@ func (s *Service) Publish(ctx context.Context, r public.Rule) (told, back int, e
 	if err != nil {
 		return 0, 0, err
 	}
-	return s.db.Publish(ctx, ps, func(number int64) string { return exchange.IDOf(shelf.Source, number) })
+	return s.db.Publish(ctx, ps, look.after(ps), func(number int64) string { return exchange.IDOf(shelf.Source, number) })
 }
 
 // publications are reports in the form in which they are told. What cannot be

@@ -204,5 +204,6 @@ func (d *DB) EraseAccount(ctx context.Context, by, id, unnamed string) error {
 	if err != nil {
 		return fmt.Errorf("erase account: %w", err)
 	}
+	d.backed.Store(0) // of one reporter now: one may replace another
 	return nil
 }

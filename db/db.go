@@ -16,6 +16,7 @@ import (
 	"regexp"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 )
 
@@ -42,6 +43,9 @@ type DB struct {
 	writer  *sql.DB
 	far     *DB      // a copy that follows; nil: none
 	alone   sync.Map // what runs alone in this process, by name
+	// backed is the change up to which all that was told and replaced is known
+	// to be taken back; 0 until it was once looked through.
+	backed atomic.Int64
 }
 
 // Open opens the SQLite file at a path, or PostgreSQL at a postgres:// URL.

@@ -56,6 +56,7 @@ func dialectOf(url string) dialect {
 var sqliteFile = dialect{
 	name:          "sqlite",
 	migrateOnOpen: true,
+	beside:        []string{poolsName, sumsName},
 	read:          sql.TxOptions{ReadOnly: true}, // in WAL a reader sees one moment
 	tableNames:    `SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'`,
 	open:          openSQLite,

@@ -42,7 +42,7 @@ var postgres = dialect{
 	bulk:    copyInto,
 	filling: func(_ context.Context, _ *sql.Tx, fill func() error) error { return fill() },
 	grants:  grantsTo,
-	beside:  []string{keyOfReports.name},
+	beside:  []string{keyOfReports.name, poolsName, sumsName},
 	retry:   func(err error) bool { c := postgresCode(err); return c == "40001" || c == "40P01" },
 	away:    postgresAway,
 	full:    func(err error) bool { return postgresCode(err) == "53100" },
@@ -101,8 +101,12 @@ func grantsTo(schema, role string) []string {
 		"GRANT SELECT ON schema_mark" + to,
 		"GRANT EXECUTE ON FUNCTION report_month(BIGINT)" + to,
 	}
-	for _, t := range append([]table{keyOfReports}, tables...) {
-		out = append(out, "GRANT SELECT, INSERT, UPDATE, DELETE ON "+t.name+to)
+	names := []string{keyOfReports.name, poolsName, sumsName}
+	for _, t := range tables {
+		names = append(names, t.name)
+	}
+	for _, name := range names {
+		out = append(out, "GRANT SELECT, INSERT, UPDATE, DELETE ON "+name+to)
 	}
 	return out
 }

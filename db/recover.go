@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 )
 
 // Recovered says what was saved of a damaged file.
@@ -81,9 +82,12 @@ func save(ctx context.Context, from, to string) (out Recovered, err error) {
 	}
 	names, err := d.tableNames(ctx)
 	for _, name := range names {
-		if err == nil && name != "schema_mark" {
+		if err == nil && name != "schema_mark" && !slices.Contains(d.dialect.beside, name) {
 			err = d.saveTable(ctx, old, name, &out)
 		}
+	}
+	if err == nil {
+		err = d.write(ctx, func(t writeTx) error { return t.pourRestored(ctx) })
 	}
 	if err := errors.Join(err, d.Close()); err != nil {
 		return out, err

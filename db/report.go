@@ -156,7 +156,10 @@ func (t writeTx) insertReports(ctx context.Context, rs []pricing.Report) error {
 			r.Origin, r.Note, r.Replaces, seq, received,
 		}
 	}
-	return t.bulk(ctx, reportTable, rows)
+	if err := t.bulk(ctx, reportTable, rows); err != nil {
+		return err
+	}
+	return t.pour(ctx, rs, seq, received)
 }
 
 func idsOf(rs []pricing.Report) []string {

@@ -47,7 +47,12 @@ func (d *DB) restore(ctx context.Context, r io.ReadSeeker, over bool) error {
 		if _, err := r.Seek(0, io.SeekStart); err != nil { // a second attempt begins anew
 			return err
 		}
-		return d.dialect.filling(ctx, t.Tx, func() error { return t.load(ctx, r) })
+		return d.dialect.filling(ctx, t.Tx, func() error {
+			if err := t.load(ctx, r); err != nil {
+				return err
+			}
+			return t.pourRestored(ctx)
+		})
 	})
 }
 

@@ -52,7 +52,13 @@ var (
 	metaTable       = table{name: "meta", columns: []string{"name", "value"}, order: "name"}
 )
 
-// tables are all there are, in an order in which rows may be put back.
+// Tables that follow from others, on either database.
+const (
+	poolsName = "pool"
+	sumsName  = "sums"
+)
+
+// tables are all there are but what follows from them, in an order in which rows may be put back.
 var tables = []table{
 	changeTable, reportTable, documentTable, lotTable, rateTable, metaTable, recordTable, headTable, peerTable, numberedTable,
 	lockerTable, moveTable, countTable, usageTable, logTable,

@@ -3,6 +3,7 @@ package db
 import (
 	"context"
 	"fmt"
+	"slices"
 )
 
 // What a moderator may decide about a report.
@@ -32,8 +33,11 @@ func (d *DB) Judge(ctx context.Context, by, report, verdict string) error {
 		if err := t.audit(ctx, by, "judge "+verdict, report); err != nil {
 			return err
 		}
-		_, err = t.log(ctx, KindReport, report, put, 1) // what is believed has changed
-		return err
+		seq, err := t.log(ctx, KindReport, report, put, 1) // what is believed has changed
+		if err != nil {
+			return err
+		}
+		return t.pourAgain(ctx, report, seq)
 	})
 	if err != nil {
 		return fmt.Errorf("judge report %q: %w", report, err)
@@ -49,20 +53,32 @@ func (t writeTx) judge(ctx context.Context, by, report, verdict string) error {
 	return err
 }
 
-// Verdicts are all verdicts, by report.
-func (d *DB) Verdicts(ctx context.Context) (map[string]string, error) {
-	rows, err := d.reader.QueryContext(ctx, `SELECT report, verdict FROM verdict`)
+// Decided says of some reports which were decided about, by a moderator or
+// because another one was told instead.
+func (d *DB) Decided(ctx context.Context, ids []string) (map[string]bool, error) {
+	out := map[string]bool{}
+	for part := range slices.Chunk(ids, idsAtOnce) {
+		w := &where{}
+		there, err := strings1(ctx, d.reader, `SELECT report FROM verdict WHERE report IN (`+placesOf(w, part)+`)`, w.args...)
+		if err != nil {
+			return nil, fmt.Errorf("verdicts: %w", err)
+		}
+		for _, id := range there {
+			out[id] = true
+		}
+	}
+	return out, nil
+}
+
+// LeftOut are the reports a moderator left out.
+func (d *DB) LeftOut(ctx context.Context) (map[string]bool, error) {
+	ids, err := strings1(ctx, d.reader, `SELECT report FROM verdict WHERE verdict = 'leave_out'`)
 	if err != nil {
 		return nil, fmt.Errorf("verdicts: %w", err)
 	}
-	defer rows.Close()
-	out := map[string]string{}
-	for rows.Next() {
-		var report, verdict string
-		if err := rows.Scan(&report, &verdict); err != nil {
-			return nil, fmt.Errorf("verdicts: %w", err)
-		}
-		out[report] = verdict
+	out := make(map[string]bool, len(ids))
+	for _, id := range ids {
+		out[id] = true
 	}
-	return out, rows.Err()
+	return out, nil
 }

@@ -57,7 +57,7 @@ func (r Rule) Due(waiting []Waiting, today calendar.Day) []Told {
 		p := poolOf(w)
 		switch {
 		case w.Received-w.Day > halfYear:
-			r.grown(years, pool{w.Port, firstOfMonth(w.Day)}, []Waiting{w}, today)
+			r.grown(years, pool{w.Port, w.Day.Month()}, []Waiting{w}, today)
 		case p.end()+calendar.Day(r.Delay) <= today:
 			pools[p] = append(pools[p], w)
 		}
@@ -80,16 +80,50 @@ func (r Rule) Due(waiting []Waiting, today calendar.Day) []Told {
 	return out
 }
 
+// Next is the first day on which one of these reports, all of one port and
+// month, is due if none comes or goes; 0 when there are none. On days before
+// it Due gives none of them.
+func (r Rule) Next(waiting []Waiting) (next calendar.Day) {
+	sooner := func(d calendar.Day) {
+		if next == 0 || d < next {
+			next = d
+		}
+	}
+	var prompt []Waiting
+	last, _ := latest(waiting)
+	for _, w := range last {
+		if w.Received-w.Day > halfYear {
+			sooner(r.old(w.Day))
+		} else {
+			prompt = append(prompt, w)
+		}
+	}
+	if len(prompt) == 0 {
+		return next
+	}
+	p := poolOf(prompt[0])
+	over := p.end() + calendar.Day(r.Delay)
+	if accounts(prompt) < r.Enough {
+		over = max(over, r.old(p.month))
+	}
+	sooner(over)
+	return next
+}
+
 // grown puts reports that are old enough among those of their year.
 func (r Rule) grown(years map[pool][]Waiting, p pool, ws []Waiting, today calendar.Day) {
-	y := firstOfYear(p.month)
-	if today > firstOfYear(y+366)+calendar.Day(r.Age) {
+	if y := firstOfYear(p.month); today >= r.old(y) {
 		years[pool{p.port, y}] = append(years[pool{p.port, y}], ws...)
 	}
 }
 
+// old is the day from which on a report of a day is told whatever the others.
+func (r Rule) old(d calendar.Day) calendar.Day {
+	return firstOfYear(firstOfYear(d)+366) + calendar.Day(r.Age) + 1
+}
+
 // end is the last day of a month's pool.
-func (p pool) end() calendar.Day { return firstOfMonth(p.month+31) - 1 }
+func (p pool) end() calendar.Day { return (p.month + 31).Month() - 1 }
 
 // pool is the reports of a port in a month, or in a year by its first month.
 type pool struct {
@@ -99,16 +133,11 @@ type pool struct {
 
 // poolOf is the month a report came in: boats that are seldom in touch are told
 // among the others of that month.
-func poolOf(w Waiting) pool { return pool{w.Port, firstOfMonth(max(w.Day, w.Received))} }
+func poolOf(w Waiting) pool { return pool{w.Port, max(w.Day, w.Received).Month()} }
 
 // halfYear is half a year: a price that comes later than that says too little of
 // the month it comes in.
 const halfYear = 183
-
-func firstOfMonth(d calendar.Day) calendar.Day {
-	t := d.Time()
-	return calendar.Of(time.Date(t.Year(), t.Month(), 1, 0, 0, 0, 0, time.UTC))
-}
 
 func firstOfYear(d calendar.Day) calendar.Day {
 	return calendar.Of(time.Date(d.Time().Year(), 1, 1, 0, 0, 0, 0, time.UTC))

@@ -156,3 +156,25 @@ func TestWhatIsToldOfAPrice(t *testing.T) {
 	require.Zero(t, paid)
 	require.Zero(t, pack)
 }
+
+// Before the day that is foretold nothing of a pool is due; on it something is,
+// and stays so.
+func TestTheDayForetold(t *testing.T) {
+	t.Parallel()
+	rapid.Check(t, func(r *rapid.T) {
+		rule := public.Rule{Delay: rapid.IntRange(0, 20).Draw(r, "delay"), Enough: rapid.IntRange(1, 3).Draw(r, "enough"), Age: rapid.IntRange(0, 400).Draw(r, "age")}
+		var ws []public.Waiting
+		for i := range rapid.IntRange(1, 6).Draw(r, "reports") {
+			w := seen(fmt.Sprint(i), rapid.SampledFrom([]string{"a", "b", "c"}).Draw(r, "account"), "P", rapid.SampledFrom([]string{"rice", "beer"}).Draw(r, "item"), "2026-06-01")
+			w.Received = day("2026-06-01") + calendar.Day(rapid.IntRange(0, 29).Draw(r, "received"))
+			w.Day = w.Received - calendar.Day(rapid.SampledFrom([]int{0, 1, 40, 183, 184, 400}).Draw(r, "ago"))
+			ws = append(ws, w)
+		}
+		next := rule.Next(ws)
+		require.Empty(r, rule.Due(ws, next-1))
+		for _, after := range []calendar.Day{0, 1, 1000} {
+			require.NotEmpty(r, rule.Due(ws, next+after))
+		}
+	})
+	require.Zero(t, public.Usual.Next(nil))
+}

@@ -125,7 +125,7 @@ func everythingAudited(t *testing.T, d *db.DB) {
 	suspended := account("a")
 	suspended.State = db.Suspended
 	require.NoError(t, d.SetAccount(ctx, "m", suspended, "suspend"))
-	add(t, d, coffee("x"))
+	add(t, d, coffee("x"), coffee("z"))
 	require.NoError(t, d.Judge(ctx, "m", "x", db.LeaveOut))
 	require.ErrorIs(t, d.Judge(ctx, "m", "y", db.Keep), db.ErrNotFound)
 	all, err := d.Audit(ctx, 0, 100)
@@ -139,9 +139,13 @@ func everythingAudited(t *testing.T, d *db.DB) {
 	page, err := d.Audit(ctx, all[2].Seq, 1)
 	require.NoError(t, err)
 	require.Equal(t, all[3:4], page)
-	verdicts, err := d.Verdicts(ctx)
+	require.NoError(t, d.Judge(ctx, "m", "z", db.Keep))
+	out, err := d.LeftOut(ctx)
 	require.NoError(t, err)
-	require.Equal(t, map[string]string{"x": db.LeaveOut}, verdicts)
+	require.Equal(t, map[string]bool{"x": true}, out)
+	decided, err := d.Decided(ctx, []string{"x", "y", "z"})
+	require.NoError(t, err)
+	require.Equal(t, map[string]bool{"x": true, "z": true}, decided)
 }
 
 // The second wall: a statement that forgets to ask whose a row is sees only

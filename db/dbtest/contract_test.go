@@ -53,6 +53,8 @@ var contract = []struct {
 	{"what is known of a peer comes with the records", peerKept},
 
 	{"a report is told to everybody once, and taken back", toldOnce},
+	{"what waits is found by port and month", waitingByPool},
+	{"what was looked at is left alone until its day", lookedAtLater},
 	{"one works alone", oneWorksAlone},
 	{"another reporter replaces nothing", othersReplaceNothing},
 

@@ -103,7 +103,7 @@ func TestFewRightsAreEnough(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, d.Number(ctx, "here"))
 	ran, err := d.Alone(ctx, "publish", func(c context.Context) error {
-		_, _, err := d.Publish(c, []db.Publication{{Report: "may", Day: day("2026-05-01")}}, func(int64) string { return "told" })
+		_, _, err := d.Publish(c, []db.Publication{{Report: "may", Day: day("2026-05-01")}}, nil, func(int64) string { return "told" })
 		return err
 	})
 	require.NoError(t, err)

@@ -18,7 +18,9 @@ import (
 func untold(t *testing.T, d *db.DB) []string {
 	t.Helper()
 	out := []string{}
-	require.NoError(t, d.EachUntold(ctx, func(u db.Untold) error { out = append(out, u.ID+" "+u.Account); return nil }))
+	pools, err := d.Pools(ctx, day("2999-01-01"))
+	require.NoError(t, err)
+	require.NoError(t, d.EachUntold(ctx, pools, func(u db.Untold) error { out = append(out, u.ID+" "+u.Account); return nil }))
 	return out
 }
 
@@ -35,7 +37,7 @@ func toldOnce(t *testing.T, d *db.DB) {
 	idOf := func(number int64) string { return recordID(49 + int(number)) }
 	month := day("2026-06-01")
 	ps := []db.Publication{{Report: a.ID, Day: month, Paid: money.Amount{Minor: 450, Currency: "EUR"}, Pack: a.Pack}, {Report: b.ID, Day: month}}
-	told, back, err := d.Publish(ctx, ps, idOf)
+	told, back, err := d.Publish(ctx, ps, nil, idOf)
 	require.NoError(t, err)
 	require.Equal(t, []int{2, 0}, []int{told, back})
 	require.Empty(t, untold(t, d))
@@ -74,7 +76,7 @@ func toldOnce(t *testing.T, d *db.DB) {
 	gone.Found, gone.Replaces = pricing.Withdrawn, a.ID
 	add(t, d, gone)
 	for _, want := range []int{1, 0} {
-		told, back, err = d.Publish(ctx, nil, idOf)
+		told, back, err = d.Publish(ctx, nil, nil, idOf)
 		require.NoError(t, err)
 		require.Equal(t, []int{0, want}, []int{told, back})
 	}
@@ -100,7 +102,7 @@ func toldOnce(t *testing.T, d *db.DB) {
 	d1, d2 := coffee(recordID(5)), coffee(recordID(6))
 	add(t, d, d1, d2)
 	require.Len(t, untold(t, d), 2)
-	_, _, err = d.Publish(ctx, []db.Publication{{Report: d2.ID, Day: month, Instead: []string{d1.ID}}}, idOf)
+	_, _, err = d.Publish(ctx, []db.Publication{{Report: d2.ID, Day: month, Instead: []string{d1.ID}}}, nil, idOf)
 	require.NoError(t, err)
 	require.Empty(t, untold(t, d), "one told instead of the other")
 	require.ElementsMatch(t, []string{b.ID, d2.ID}, all(t, d, db.Filter{Published: true}))

@@ -56,7 +56,7 @@ func TestSchemaCanBeSpread(t *testing.T) {
 			require.Regexp(t, `\((.*, )?`+column+`(, .*)?\)`, index)
 		}
 	}
-	require.Equal(t, 2, by)
+	require.Equal(t, 4, by)
 }
 
 // otherDatabase is one more database of the test's server, gone after the test.
@@ -113,7 +113,7 @@ func TestReportsSpreadOverTwoServers(t *testing.T) {
 		addAccount(t, d, "a")
 		_, err = d.ClaimReporters(ctx, "a", []string{"r1"})
 		require.NoError(t, err)
-		_, _, err = d.Publish(ctx, []db.Publication{{Report: "may", Day: day("2026-05-01")}}, func(int64) string { return "told" })
+		_, _, err = d.Publish(ctx, []db.Publication{{Report: "may", Day: day("2026-05-01")}}, nil, func(int64) string { return "told" })
 		require.NoError(t, err)
 		require.NoError(t, d.EraseAccount(ctx, "a", "a", "someone"))
 	}

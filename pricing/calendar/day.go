@@ -33,6 +33,12 @@ func Of(t time.Time) Day {
 // Time is midnight UTC at the beginning of d.
 func (d Day) Time() time.Time { return time.Unix(int64(d)*86400, 0).UTC() }
 
+// Month is the first day of d's month.
+func (d Day) Month() Day {
+	t := d.Time()
+	return Of(time.Date(t.Year(), t.Month(), 1, 0, 0, 0, 0, time.UTC))
+}
+
 // IsZero says that no day was given.
 func (d Day) IsZero() bool { return d == 0 }
 

@@ -58,3 +58,12 @@ func FuzzParse(f *testing.F) {
 		}
 	})
 }
+
+func TestMonthBeginsOnTheFirst(t *testing.T) {
+	t.Parallel()
+	for in, want := range map[string]string{"2026-06-15": "2026-06-01", "2024-02-29": "2024-02-01", "2026-01-01": "2026-01-01", "1969-12-31": "1969-12-01"} {
+		d, err := Parse(in)
+		require.NoError(t, err)
+		require.Equal(t, want, d.Month().String())
+	}
+}
