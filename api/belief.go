@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"errors"
 	"maps"
 	"time"
 
@@ -97,13 +98,13 @@ func (s *Service) modelAt(ctx context.Context, d *db.DB, at int64, day calendar.
 // have to take in new reports are not begun anew.
 func (s *Service) fitInto(ctx context.Context, d *db.DB, next, old *beliefs, day calendar.Day) error {
 	today := s.Today()
-	if c, many := old.models[today].(*crowd); many && next.models[today] == nil {
+	if c := old.crowd(today); c != nil && next.models[today] == nil {
 		places, err := d.Change(ctx, db.KindRate, db.KindPort)
 		if err != nil {
 			return err
 		}
 		if places <= old.at {
-			if err := s.take(ctx, d, c, old.at); err != nil {
+			if err := s.take(ctx, d, c, next.at, today); err != nil {
 				return err
 			}
 			next.models[today] = c
@@ -112,7 +113,7 @@ func (s *Service) fitInto(ctx context.Context, d *db.DB, next, old *beliefs, day
 	if next.models[day] != nil {
 		return nil
 	}
-	m, err := s.fitted(ctx, d, day)
+	m, err := s.fitted(ctx, d, next.at, day)
 	if err != nil {
 		return err
 	}
@@ -120,9 +121,30 @@ func (s *Service) fitInto(ctx context.Context, d *db.DB, next, old *beliefs, day
 	return nil
 }
 
-// fitted fits what is believed on a day.
-func (s *Service) fitted(ctx context.Context, d *db.DB, day calendar.Day) (believer, error) {
-	n, err := d.CountReports(ctx, db.Filter{Published: s.public})
+// crowd are the sums that can be gone on with today; nil: none.
+func (b *beliefs) crowd(today calendar.Day) *crowd {
+	for _, m := range b.models {
+		if c, ok := m.(*crowd); ok && !c.torn && mayServe(c.began, c.day, today) {
+			return c
+		}
+	}
+	return nil
+}
+
+// fitted fits what is believed on a day, as of a change.
+func (s *Service) fitted(ctx context.Context, d *db.DB, at int64, day calendar.Day) (believer, error) {
+	if day == s.Today() {
+		c, err := s.keptCrowd(ctx, at, day)
+		if err == nil {
+			if err = s.take(ctx, d, c, at, day); err == nil {
+				return c, nil
+			}
+		}
+		if !errors.Is(err, errNotKept) {
+			return nil, err
+		}
+	}
+	n, err := d.CountReports(ctx, db.Filter{Published: s.public, Until: at})
 	if err != nil {
 		return nil, err
 	}
@@ -130,12 +152,15 @@ func (s *Service) fitted(ctx context.Context, d *db.DB, day calendar.Day) (belie
 	if n > s.many {
 		every = 1 + n/sampleReports
 	}
-	in, err := s.evidence(ctx, d, day, every)
+	in, err := s.evidence(ctx, day)
 	if err != nil {
 		return nil, err
 	}
+	if in.Reports, err = s.reported(ctx, d, at, every); err != nil {
+		return nil, err
+	}
 	if n > s.many && day == s.Today() {
-		return s.newCrowd(ctx, d, in, n)
+		return s.newCrowd(ctx, d, in, at, n)
 	}
 	return estimate.Fit(in), nil
 }

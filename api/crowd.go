@@ -33,8 +33,13 @@ type crowd struct {
 	*estimate.Model // its basis: what is asked of single reports
 	mu              sync.RWMutex
 	large           *estimate.Large
-	day             calendar.Day
-	reports         int
+	day             calendar.Day // on which the reports in it stand
+	at              int64        // the change up to which they are in it
+	reports         int          // about how many
+	began           calendar.Day // the basis's day
+	sample          []string     // ids of the reports the basis was fitted to
+	print           string       // of the basis
+	torn            bool         // something went wrong while reports were taken in
 }
 
 // At is as Model.At, of all reports.
@@ -51,15 +56,15 @@ func (c *crowd) Table(ports []pricing.PortID, items []pricing.ItemID, day calend
 	return c.large.Table(ports, items, day)
 }
 
-// newCrowd reads all reports, reporter by reporter.
-func (s *Service) newCrowd(ctx context.Context, d *db.DB, in estimate.Input, reports int) (*crowd, error) {
-	basis := estimate.Fit(in)
-	c := &crowd{Model: basis, large: estimate.NewLarge(basis), day: in.Day, reports: reports}
+// newCrowd reads all reports as of a change, reporter by reporter.
+func (s *Service) newCrowd(ctx context.Context, d *db.DB, in estimate.Input, at int64, reports int) (*crowd, error) {
+	c := begin(in)
+	c.at, c.reports = at, reports
 	out, err := s.leftOut(ctx)
 	if err != nil {
 		return nil, err
 	}
-	err = d.EachReporter(ctx, db.Filter{Published: s.public}, func(all []pricing.Report) error {
+	err = d.EachReporter(ctx, db.Filter{Published: s.public, Until: at}, func(all []pricing.Report) error {
 		for _, g := range groups(slices.DeleteFunc(all, out), in.Day) {
 			if err := c.large.Change(nil, g); err != nil {
 				return err
@@ -71,13 +76,15 @@ func (s *Service) newCrowd(ctx context.Context, d *db.DB, in estimate.Input, rep
 		return nil, err
 	}
 	c.large.Solve()
-	return c, nil
+	return c, s.keep(ctx, c)
 }
 
-// take takes in what was reported, or told and taken back, after a change.
-func (s *Service) take(ctx context.Context, d *db.DB, c *crowd, after int64) error {
+// take takes in what was reported, or told and taken back, up to a change, and
+// what has come to stand by a day.
+func (s *Service) take(ctx context.Context, d *db.DB, c *crowd, until int64, today calendar.Day) error {
+	until = max(until, c.at)       // a copy may be behind
 	fresh := map[string]turnover{} // by reporter
-	err := d.EachReport(ctx, db.Filter{Published: s.public, After: after}, func(r pricing.Report) error {
+	come := func(r pricing.Report) error {
 		t := fresh[r.Reporter]
 		if t.come == nil {
 			t.come = map[string]bool{}
@@ -85,9 +92,13 @@ func (s *Service) take(ctx context.Context, d *db.DB, c *crowd, after int64) err
 		t.come[r.ID] = true
 		fresh[r.Reporter] = t
 		return nil
-	})
+	}
+	err := d.EachReport(ctx, db.Filter{Published: s.public, After: c.at, Until: until}, come)
+	if err == nil && today > c.day {
+		err = d.EachReport(ctx, db.Filter{Published: s.public, Since: c.day + 1, Until: until}, come)
+	}
 	if err == nil && s.public {
-		err = d.EachTakenBack(ctx, after, func(r pricing.Report) error {
+		err = d.EachTakenBack(ctx, c.at, until, func(r pricing.Report) error {
 			t := fresh[r.Reporter]
 			t.gone = append(t.gone, r)
 			fresh[r.Reporter] = t
@@ -101,11 +112,26 @@ func (s *Service) take(ctx context.Context, d *db.DB, c *crowd, after int64) err
 	if err != nil {
 		return err
 	}
+	if err := s.taken(ctx, d, c, fresh, until, today, out); err != nil {
+		return err
+	}
+	if c.large.Fresh() <= c.reports/100 {
+		return nil
+	}
+	c.mu.Lock()
+	c.large.Solve()
+	c.mu.Unlock()
+	return s.keep(ctx, c)
+}
+
+// taken changes the sums by what has come and gone.
+func (s *Service) taken(ctx context.Context, d *db.DB, c *crowd, fresh map[string]turnover, until int64, today calendar.Day, out func(pricing.Report) bool) error {
 	c.mu.Lock()
 	defer c.mu.Unlock()
+	c.torn, c.day = true, today
 	for reporter, t := range fresh {
 		var all []pricing.Report
-		err := d.EachReport(ctx, db.Filter{Published: s.public, Reporter: reporter}, func(r pricing.Report) error {
+		err := d.EachReport(ctx, db.Filter{Published: s.public, Reporter: reporter, Until: until}, func(r pricing.Report) error {
 			all = append(all, r)
 			return nil
 		})
@@ -117,9 +143,7 @@ func (s *Service) take(ctx context.Context, d *db.DB, c *crowd, after int64) err
 			return err
 		}
 	}
-	if c.large.Fresh() > c.reports/100 {
-		c.large.Solve()
-	}
+	c.torn, c.at = false, until
 	return nil
 }
 

@@ -10,9 +10,8 @@ import (
 	"hardtack/route/geo"
 )
 
-// evidence gathers what the price model learns from: one report of every so
-// many.
-func (s *Service) evidence(ctx context.Context, d *db.DB, day calendar.Day, every int) (estimate.Input, error) {
+// evidence is what the price model must know to learn, but for the reports.
+func (s *Service) evidence(ctx context.Context, day calendar.Day) (estimate.Input, error) {
 	p, err := s.place(ctx)
 	if err != nil {
 		return estimate.Input{}, err
@@ -33,17 +32,23 @@ func (s *Service) evidence(ctx context.Context, d *db.DB, day calendar.Day, ever
 		y, okY := p.gazetteer.Port(b)
 		return float64(geo.Distance(x.Position, y.Position)), okX && okY
 	}
+	return in, nil
+}
+
+// reported gathers the reports the price model learns from, as of a change: one
+// of every so many.
+func (s *Service) reported(ctx context.Context, d *db.DB, at int64, every int) (some []pricing.Report, err error) {
 	out, err := s.leftOut(ctx)
 	if err != nil {
-		return estimate.Input{}, err
+		return nil, err
 	}
 	count := 0
-	err = d.EachReport(ctx, db.Filter{Published: s.public}, func(r pricing.Report) error {
+	err = d.EachReport(ctx, db.Filter{Published: s.public, Until: at}, func(r pricing.Report) error {
 		if count++; out(r) || count%every != 0 {
 			return nil
 		}
-		in.Reports = append(in.Reports, r)
+		some = append(some, r)
 		return nil
 	})
-	return in, err
+	return some, err
 }

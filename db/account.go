@@ -199,6 +199,9 @@ func (d *DB) EraseAccount(ctx context.Context, by, id, unnamed string) error {
 				return err
 			}
 		}
+		if err := t.forgetSums(ctx); err != nil { // they knew their reporter
+			return err
+		}
 		return t.audit(ctx, by, "erase account", id)
 	})
 	if err != nil {

@@ -3,6 +3,7 @@ package db
 import (
 	"context"
 	"fmt"
+	"math"
 	"strings"
 
 	"hardtack/pricing"
@@ -18,6 +19,7 @@ type Filter struct {
 	After    int64        // that came in, or with Published were told, with a later change than this
 	// Published leaves out what was not told to everybody yet, or was taken back.
 	Published bool
+	Until     int64  // as things stood after this change: it came in, was told or was not taken back by then; 0: now
 	Account   string // of this account's reporters
 	// Standing leaves out what a later report replaced, and withdrawals.
 	Standing bool
@@ -114,6 +116,14 @@ func (w *where) text() string {
 	return text
 }
 
+// until is the last change that counts.
+func (f Filter) until() int64 {
+	if f.Until == 0 {
+		return math.MaxInt64
+	}
+	return f.Until
+}
+
 func (f Filter) where() *where {
 	w := &where{}
 	for _, c := range []struct{ column, value string }{
@@ -125,10 +135,15 @@ func (f Filter) where() *where {
 	}
 	switch {
 	case f.Published:
-		w.add(`EXISTS (SELECT 1 FROM published WHERE published.report = report.id AND published.seq > ` + w.place(f.After) + `
-			AND NOT EXISTS (SELECT 1 FROM published back WHERE back.replaces = published.id))`)
-	case f.After > 0:
-		w.add(`seq > ` + w.place(f.After))
+		w.add(`EXISTS (SELECT 1 FROM published WHERE published.report = report.id AND published.seq > ` + w.place(f.After) + ` AND published.seq <= ` + w.place(f.until()) + `
+			AND NOT EXISTS (SELECT 1 FROM published back WHERE back.replaces = published.id AND back.seq <= ` + w.place(f.until()) + `))`)
+	default:
+		if f.After > 0 {
+			w.add(`seq > ` + w.place(f.After))
+		}
+		if f.Until > 0 { // no index is any help for nearly all there is
+			w.add(`+seq <= ` + w.place(f.Until))
+		}
 	}
 	if f.Account != "" {
 		w.add(`reporter IN (SELECT reporter FROM author WHERE account = ` + w.place(f.Account) + `)`)

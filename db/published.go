@@ -22,11 +22,11 @@ func (d *DB) LastPublished(ctx context.Context) (int64, error) {
 }
 
 // EachTakenBack hands every report to f that was taken back with a later change
-// than one, and was told before it; it stops at f's error.
-func (d *DB) EachTakenBack(ctx context.Context, after int64, f func(pricing.Report) error) error {
+// than one, up to another, and was told by then; it stops at f's error.
+func (d *DB) EachTakenBack(ctx context.Context, after, until int64, f func(pricing.Report) error) error {
 	err := eachReport(ctx, d.reader, f, `SELECT `+reportColumns+` FROM report WHERE id IN (
 		SELECT told.report FROM published back JOIN published told ON told.id = back.replaces
-		WHERE back.replaces <> '' AND back.seq > $1 AND told.seq <= $2)`, after, after)
+		WHERE back.replaces <> '' AND back.seq > $1 AND back.seq <= $2 AND told.seq <= $3)`, after, until, after)
 	if err != nil {
 		return fmt.Errorf("what was taken back: %w", err)
 	}

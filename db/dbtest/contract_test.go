@@ -55,6 +55,8 @@ var contract = []struct {
 	{"a report is told to everybody once, and taken back", toldOnce},
 	{"what waits is found by port and month", waitingByPool},
 	{"what was looked at is left alone until its day", lookedAtLater},
+	{"what is told is as of any change", asOfAChange},
+	{"sums are kept whole or not at all", sumsWhole},
 	{"one works alone", oneWorksAlone},
 	{"another reporter replaces nothing", othersReplaceNothing},
 

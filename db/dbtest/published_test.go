@@ -86,7 +86,7 @@ func toldOnce(t *testing.T, d *db.DB) {
 	require.Equal(t, change(t, d), last)
 	for after, want := range map[int64][]string{end.Seq: {a.ID}, 0: nil, last: nil} { // of those a listener knew then
 		var gone []string
-		require.NoError(t, d.EachTakenBack(ctx, after, func(r pricing.Report) error { gone = append(gone, r.ID); return nil }))
+		require.NoError(t, d.EachTakenBack(ctx, after, last, func(r pricing.Report) error { gone = append(gone, r.ID); return nil }))
 		require.Equal(t, want, gone)
 	}
 	require.Equal(t, []string{b.ID}, all(t, d, db.Filter{Published: true, After: end.Seq - 1}))
