@@ -31,6 +31,11 @@ type Service struct {
 	beliefs atomic.Pointer[beliefs]
 	asked   asked
 
+	searches struct { // that keep a plan before their end, by voyage
+		sync.Mutex
+		of map[string]Search
+	}
+
 	public  bool
 	hashing chan struct{}                   // a place for each password being hashed: that takes memory
 	codec   func() (*exchange.Codec, error) // of messages to other databases; takes memory once it is asked for

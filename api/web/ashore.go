@@ -14,9 +14,10 @@ import (
 // ashorePage is every stop with something to buy.
 type ashorePage struct {
 	Frame
-	Home  money.Currency
-	Spend float64
-	Stops []ashoreStop
+	Search string
+	Home   money.Currency
+	Spend  float64
+	Stops  []ashoreStop
 }
 
 type ashoreStop struct {
@@ -39,7 +40,8 @@ func (s *site) getAshore(q *request) error {
 	if err != nil {
 		return err
 	}
-	p := ashorePage{Home: lists.Home, Spend: lists.Spend}
+	f := q.frame(q.say("ashore.title"), "ashore", v.ID)
+	p := ashorePage{Search: q.searchWords(&f, v.ID, k.Revision, v.Home), Home: lists.Home, Spend: lists.Spend}
 	for _, l := range lists.Lists {
 		d, err := q.svc.Draft(q.r.Context(), k.Value, l.Stop)
 		if err != nil {
@@ -54,7 +56,7 @@ func (s *site) getAshore(q *request) error {
 		}
 		p.Stops = append(p.Stops, row)
 	}
-	return q.show(http.StatusOK, "ashore", q.frame(q.say("ashore.title"), "ashore", v.ID), &p)
+	return q.show(http.StatusOK, "ashore", f, &p)
 }
 
 // aislesPage is the order in which the skipper walks a shop.

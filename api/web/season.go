@@ -23,6 +23,7 @@ type seasonPage struct {
 	Others  []link // seasons kept beside this one
 	Begun   bool   // just now, on the start page
 	Planned bool
+	Search  string
 	Stale   bool // something was changed since the plan was made
 	Dangers []string
 	Home    money.Currency
@@ -101,6 +102,8 @@ func (s *site) showSeason(q *request, v route.Voyage) error {
 		return err
 	default:
 		p.Planned = true
+		f := q.frame("", "", "")
+		p.Search = q.searchWords(&f, v.ID, k.Revision, v.Home)
 		if err := q.fillSeason(&p, v, k.Value); err != nil {
 			return err
 		}

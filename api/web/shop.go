@@ -24,6 +24,7 @@ type shopPage struct {
 	Held     int    // lines not kept: another has said something else of them
 	Draft    string // its id, under which a phone remembers what it could not send
 	Landed   string
+	Search   string // the plan may still be replaced
 	Advice   []shopping.Advice
 	Danger   []string
 	Hints    []string // of the boat's own books
@@ -72,6 +73,9 @@ func (q *request) showShop(status int, l shopping.List, d api.Draft, x api.Plann
 	}
 	f := q.frame(q.say("shop.title", l.Name), "ashore", x.Voyage)
 	p.Head = q.shopHead(&f, l)
+	if q.svc.Search(x.Voyage).Going {
+		p.Search = q.say("search.going")
+	}
 	judge := q.judge(l, x)
 	takings, err := q.takings(&f, l, d, x)
 	if err != nil {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -8,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"time"
 
 	"hardtack/api"
@@ -30,8 +32,9 @@ type demoCmd struct {
 func (demoCmd) Help() string {
 	return `Plans an invented season in the North Atlantic: loads its boat, crew and 3,000
 reports into a database of its own, plans, prints the plan and the first shopping
-list, and serves it. Boat, people, shops and prices are invented. It has a fixed
-today, so its figures are the same in ten years.
+list, and serves it: a first good plan at once, the best as soon as it is found.
+Boat, people, shops and prices are invented. It has a fixed today, so its figures
+are the same in ten years.
 
 Example:
   hardtack demo --no-serve`
@@ -48,19 +51,58 @@ func (c *demoCmd) Run(sh *shell) error {
 		return err
 	}
 	return sh.serviceAt(where, api.Options{Now: func() time.Time { return demoToday }}, func(s *api.Service) error {
+		go s.World().Coast() // wanted in a moment, and long to read
 		id, err := s.LoadSeason(sh.ctx, files)
 		if err != nil {
 			return err
 		}
-		p, err := sh.planVoyage(s, id, api.PlanOptions{Budget: plan.Budget{Work: c.Work}})
-		if err != nil {
-			return err
+		if c.NoServe {
+			return c.plan(sh, s, id, func() {})
 		}
-		if err := c.show(sh, s, p); err != nil || c.NoServe {
-			return err
-		}
-		return c.serve(sh, s, web.Options{Invented: true})
+		return c.planServing(sh, s, id)
 	})
+}
+
+// plan shows a good plan in a line as soon as there is one, and the best in
+// full. It says when there is something to look at.
+func (c *demoCmd) plan(sh *shell, s *api.Service, voyage string, begun func()) error {
+	p, err := sh.planVoyage(s, voyage, api.PlanOptions{
+		Budget: plan.Budget{Work: c.Work}, Early: true, Begun: func(api.Planned) { begun() },
+	})
+	if errors.Is(err, api.ErrStale) {
+		sh.say("%v", err)
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return c.show(sh, s, p)
+}
+
+// planServing serves the first good plan while a better one is looked for.
+func (c *demoCmd) planServing(sh *shell, s *api.Service, voyage string) error {
+	l, err := c.open()
+	if err != nil {
+		return err
+	}
+	ctx, stop := context.WithCancel(sh.ctx)
+	defer stop()
+	both := *sh
+	both.ctx = ctx
+	looking, planned := make(chan struct{}), make(chan error, 1)
+	begun := sync.OnceFunc(func() { close(looking) })
+	go func() {
+		err := c.plan(&both, s, voyage, begun)
+		if err != nil {
+			stop()
+		}
+		planned <- err
+		begun()
+	}()
+	<-looking
+	err = c.serveOn(&both, l, s, web.Options{Invented: true})
+	stop()
+	return errors.Join(err, <-planned)
 }
 
 func (c *demoCmd) show(sh *shell, s *api.Service, p api.Planned) error {

@@ -1,10 +1,16 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
+	"errors"
+	"io"
+	"net/http"
 	"os"
 	"path/filepath"
+	"regexp"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -44,4 +50,28 @@ func TestDemoKeepsOffOtherDatabases(t *testing.T) {
 	b, err := os.ReadFile(mine)
 	require.NoError(t, err)
 	require.Equal(t, "precious", string(b))
+}
+
+// Served, the demo shows a first good plan while it looks for a better one, and
+// prints the best until then when it is stopped.
+func TestDemoServesAFirstPlan(t *testing.T) {
+	t.Parallel()
+	u := user(t)
+	cmd := u.process(nil, "demo", "--listen", "127.0.0.1:0", "--work", "2000000000")
+	var out bytes.Buffer
+	said := &noise{}
+	cmd.Stdout, cmd.Stderr = &out, said
+	require.NoError(t, cmd.Start())
+	t.Cleanup(func() { _ = cmd.Process.Kill() }) // if it has not ended yet
+	address := regexp.MustCompile(`Serving (http://\S+)`)
+	require.Eventually(t, func() bool { return address.MatchString(said.String()) }, time.Minute, 20*time.Millisecond, said)
+	require.Contains(t, said.String(), "Still looking for a better one")
+	resp, err := http.Get(address.FindStringSubmatch(said.String())[1])
+	require.NoError(t, err)
+	page, err := io.ReadAll(resp.Body)
+	require.NoError(t, errors.Join(err, resp.Body.Close()))
+	require.Contains(t, string(page), "still being looked for")
+	require.NoError(t, cmd.Process.Signal(os.Interrupt))
+	require.NoError(t, cmd.Wait(), said)
+	require.Contains(t, out.String(), "CONCARNEAU   2026-09-05")
 }

@@ -27,6 +27,14 @@ func (p progress) say(what string) {
 	}
 }
 
+// line makes room for a line of its own; the bar's next change is below it.
+func (p progress) line(write func()) {
+	if p.bar != nil {
+		_ = p.bar.Clear()
+	}
+	write()
+}
+
 func (p progress) done() {
 	if p.bar != nil {
 		_ = p.bar.Finish()

@@ -42,10 +42,22 @@ func (c *serveCmd) Run(sh *shell) error {
 }
 
 func (c *listening) serve(sh *shell, s *api.Service, o web.Options) error {
+	l, err := c.open()
+	if err != nil {
+		return err
+	}
+	return c.serveOn(sh, l, s, o)
+}
+
+func (c *listening) open() (net.Listener, error) {
 	l, err := net.Listen("tcp", c.Listen)
 	if err != nil {
-		return fmt.Errorf("%w: --listen %s: %w", errUsage, c.Listen, err)
+		return nil, fmt.Errorf("%w: --listen %s: %w", errUsage, c.Listen, err)
 	}
+	return l, nil
+}
+
+func (c *listening) serveOn(sh *shell, l net.Listener, s *api.Service, o web.Options) error {
 	sh.say("Serving http://%s – stop with Ctrl-C", l.Addr())
 	return rest.Serve(sh.ctx, l, c.handler(sh, s, o))
 }

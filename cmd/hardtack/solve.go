@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"time"
 
 	"hardtack/api"
 	"hardtack/route/plan"
@@ -46,11 +45,18 @@ func (sh *shell) careful(b plan.Brief, plain plan.Plan, budget plan.Budget) (pla
 func (sh *shell) planVoyage(s *api.Service, voyage string, o api.PlanOptions) (api.Planned, error) {
 	bar := sh.progress("planning")
 	defer bar.done()
-	began := time.Now()
 	o.Better = better(bar)
 	o.Stop = sh.ctx.Done()
+	if begun := o.Begun; begun != nil {
+		o.Begun = func(p api.Planned) {
+			bar.line(func() {
+				sh.say("A first plan after %.1f s counts %.2f %s, %s. The cheapest plain habit would cost %.0f more. Still looking for a better one.",
+					p.Seconds, p.Plan.Cost.Total, p.Plan.Currency, proven(p.Plan), p.Saves())
+			})
+			begun(p)
+		}
+	}
 	kept, err := s.Plan(context.WithoutCancel(sh.ctx), voyage, o)
-	kept.Value.Seconds = time.Since(began).Seconds() // the service's own clock may stand still
 	return kept.Value, err
 }
 
@@ -64,12 +70,15 @@ func (sh *shell) stopped() error {
 
 func better(bar progress) func(plan.Plan) {
 	return func(p plan.Plan) {
-		proven := "nothing proven yet"
-		if p.Bound > 0 {
-			proven = fmt.Sprintf("within %.1f %% of the best", 100*p.Gap)
-		}
-		bar.say(fmt.Sprintf("planning: %.2f %s, %s", p.Cost.Total, p.Currency, proven))
+		bar.say(fmt.Sprintf("planning: %.2f %s, %s", p.Cost.Total, p.Currency, proven(p)))
 	}
+}
+
+func proven(p plan.Plan) string {
+	if p.Bound <= 0 {
+		return "nothing proven yet"
+	}
+	return fmt.Sprintf("within %.1f %% of the best", 100*p.Gap)
 }
 
 // planOfBrief says what a plan without notes can say of itself.
