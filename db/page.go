@@ -37,7 +37,7 @@ type Cursor struct {
 func (d *DB) Page(ctx context.Context, f Filter, after Cursor, limit int) (page []pricing.Report, more bool, err error) {
 	w := f.where()
 	if after.ID != "" {
-		w.add(`(day < ` + w.place(after.Day.String()) + ` OR (day = ` + w.place(after.Day.String()) + ` AND id < ` + w.place(after.ID) + `))`)
+		w.add(`(day, id) < (` + w.place(after.Day.String()) + `, ` + w.place(after.ID) + `)`)
 	}
 	text := w.text() + ` ORDER BY day DESC, id DESC LIMIT ` + w.place(limit+1)
 	err = eachReport(ctx, d.reader, func(r pricing.Report) error { page = append(page, r); return nil }, text, w.args...)

@@ -59,7 +59,7 @@ func (p Published) Records(ctx context.Context, f Feed, after Mark, limit int) (
 		LEFT JOIN published first ON first.id = published.replaces
 		JOIN report_key k ON k.id = COALESCE(first.report, published.report)
 		JOIN report r ON r.id = k.id AND r.port = k.port AND r.received_ms = k.received_ms
-		WHERE (published.seq > ` + w.place(after.Seq) + ` OR published.seq = ` + w.place(after.Seq) + ` AND published.id > ` + w.place(after.ID) + `)`
+		WHERE (published.seq, published.id) > (` + w.place(after.Seq) + `, ` + w.place(after.ID) + `)`
 	if f.NotFrom != "" {
 		text += ` AND NOT EXISTS (SELECT 1 FROM author WHERE author.reporter = r.reporter AND author.account = ` + w.place(f.NotFrom) + `)`
 	}

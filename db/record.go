@@ -125,7 +125,7 @@ func (d *DB) Records(ctx context.Context, f Feed, after Mark, limit int) ([]Fed,
 		SELECT report.id, port, item, COALESCE(NULLIF(said, ''), day), found, paid_minor, currency, pack, shop, reporter,
 			report.source, quality, origin, note, replaces, COALESCE(record.source, ''), COALESCE(number, 0), seq
 		FROM report LEFT JOIN record ON record.report = report.id
-		WHERE (seq > ` + w.place(after.Seq) + ` OR seq = ` + w.place(after.Seq) + ` AND report.id > ` + w.place(after.ID) + `)`
+		WHERE (seq, report.id) > (` + w.place(after.Seq) + `, ` + w.place(after.ID) + `)`
 	if f.NotFrom != "" {
 		text += ` AND COALESCE(carrier, '') <> ` + w.place(f.NotFrom)
 	}
