@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"runtime/debug"
 	"time"
 
 	"hardtack/db"
@@ -84,6 +85,7 @@ func (s *Service) Plan(ctx context.Context, voyage string, o PlanOptions) (Kept[
 		return Kept[Planned]{}, err
 	}
 	began := time.Now()
+	defer giveBack(began)
 	looking := s.lookEarly(ctx, b, &o)
 	p, err := s.solve(ctx, voyage, b.briefed, o)
 	early, err := looking.end(err)
@@ -103,6 +105,14 @@ func (s *Service) Plan(ctx context.Context, voyage string, o PlanOptions) (Kept[
 		s.setSearch(voyage, Search{}) // it is over
 	}
 	return Kept[Planned]{}, fmt.Errorf("plan voyage %s: %w", voyage, err)
+}
+
+// giveBack returns to the machine what a search of a second or more has taken,
+// hundreds of megabytes for a large season: by itself that takes minutes.
+func giveBack(began time.Time) {
+	if time.Since(began) >= time.Second {
+		debug.FreeOSMemory()
+	}
 }
 
 // checked is a plan that the referee has passed, with all that explains it.

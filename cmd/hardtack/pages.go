@@ -35,11 +35,12 @@ func (c *listening) handler(sh *shell, s *api.Service, o web.Options) http.Handl
 
 // inventedSeason is the demo in a database of its own, beside somebody's data.
 type inventedSeason struct {
-	dir string
-	db  *db.DB
+	dir  string
+	db   *db.DB
+	stop func() // looking for a better plan
 }
 
-// open makes it, loads the season and plans it.
+// open makes it, loads the season and plans it; a better plan comes later.
 func (x *inventedSeason) open(ctx context.Context) (*api.Service, error) {
 	w, err := api.LoadWorld(seed.FS)
 	if err != nil {
@@ -63,11 +64,26 @@ func (x *inventedSeason) open(ctx context.Context) (*api.Service, error) {
 	if err != nil {
 		return nil, err
 	}
-	_, err = s.Plan(ctx, id, api.PlanOptions{Time: time.Second})
-	return s, err
+	return s, x.plan(ctx, s, id)
+}
+
+// plan waits for a first good plan, and looks for a better one until it is stopped.
+func (x *inventedSeason) plan(ctx context.Context, s *api.Service, voyage string) error {
+	ctx, cancel := context.WithCancel(ctx)
+	planned, over := make(chan error, 2), make(chan struct{})
+	x.stop = func() { cancel(); <-over }
+	go func() {
+		defer close(over)
+		_, err := s.Plan(ctx, voyage, api.PlanOptions{Early: true, Begun: func(api.Planned) { planned <- nil }})
+		planned <- err // of no interest where there is a first plan
+	}()
+	return <-planned
 }
 
 func (x *inventedSeason) close() error {
+	if x.stop != nil {
+		x.stop()
+	}
 	var err error
 	if x.db != nil {
 		err = x.db.Close()
@@ -75,6 +91,6 @@ func (x *inventedSeason) close() error {
 	if x.dir != "" {
 		err = errors.Join(err, os.RemoveAll(x.dir))
 	}
-	x.db, x.dir = nil, ""
+	x.db, x.dir, x.stop = nil, "", nil
 	return err
 }
