@@ -55,11 +55,15 @@ func (p *Problem) Error() string {
 // ErrAddress is a server address that cannot be called.
 var ErrAddress = errors.New("no address of a server")
 
-// New makes a client of a server's address, http:// or https://.
+// New makes a client of a server's address, http:// or https://; with a key
+// https:// unless the server is near.
 func New(address string, o Options) (*Client, error) {
 	u, err := url.Parse(address)
 	if err != nil || u.Scheme != "http" && u.Scheme != "https" || u.Host == "" || u.RawQuery != "" || u.Fragment != "" || u.User != nil {
 		return nil, fmt.Errorf("%w: %q, want http://HOST:PORT or https://HOST", ErrAddress, address)
+	}
+	if o.Key != "" && u.Scheme == "http" && !near(u.Hostname()) {
+		return nil, fmt.Errorf("%w: %q: anybody on the way could read the key, want https://", ErrAddress, address)
 	}
 	c := &Client{base: strings.TrimRight(u.String(), "/"), key: o.Key, http: o.HTTP, wait: o.Wait, max: o.Tries}
 	if c.http == nil {
