@@ -45,6 +45,7 @@ type Account struct {
 	Role    access.Role `json:"role"`
 	State   string      `json:"state"`
 	Created time.Time   `json:"created"`
+	Second  bool        `json:"second_factor,omitempty"` // one is in force; told to the owner only
 }
 
 // Admitted is a new account, or a login, with its key: shown this once.
@@ -54,7 +55,7 @@ type Admitted struct {
 }
 
 func accountOf(a db.Account) Account {
-	return Account{a.ID, a.Name, access.Role(a.Role), a.State, time.UnixMilli(a.CreatedMs).UTC()}
+	return Account{ID: a.ID, Name: a.Name, Role: access.Role(a.Role), State: a.State, Created: time.UnixMilli(a.CreatedMs).UTC()}
 }
 
 // Register makes an account and its first key. Errors: ErrInvalid, ErrConflict
@@ -122,7 +123,12 @@ func notInName(r rune) bool {
 // AccountOf is a caller's own account.
 func (s *Service) AccountOf(ctx context.Context, c access.Caller) (Account, error) {
 	a, err := s.db.Account(db.As(ctx, c.Account), c.Account)
-	return accountOf(a), err
+	if err != nil {
+		return Account{}, err
+	}
+	out := accountOf(a)
+	_, out.Second, err = s.inForce(ctx, c.Account)
+	return out, err
 }
 
 // Accounts are all of them, for a moderator.

@@ -21,6 +21,7 @@ type Key struct {
 	Created time.Time      `json:"created"`
 	Ends    *time.Time     `json:"ends,omitempty"`
 	Revoked *time.Time     `json:"revoked,omitempty"`
+	Used    *time.Time     `json:"used,omitempty"` // of a login, to the minute
 }
 
 // NewKey makes a key of a caller's account, with no more scopes than the
@@ -49,16 +50,21 @@ func (s *Service) NewKey(ctx context.Context, c access.Caller, label string, sco
 }
 
 func (s *Service) addKey(ctx context.Context, account, label string, scopes []access.Scope, holds time.Duration) (string, error) {
+	text, k := s.newKey(account, label, scopes, holds)
+	return text, s.db.AddKey(db.As(ctx, account), k)
+}
+
+func (s *Service) newKey(account, label string, scopes []access.Scope, holds time.Duration) (text string, k db.Key) {
 	secret, now := access.NewSecret(), s.now()
 	words := make([]string, len(scopes))
 	for i, w := range scopes {
 		words[i] = string(w)
 	}
-	k := db.Key{Prefix: secret.Prefix, Account: account, Sum: secret.Sum, Scopes: strings.Join(words, " "), Label: label, CreatedMs: now.UnixMilli()}
+	k = db.Key{Prefix: secret.Prefix, Account: account, Sum: secret.Sum, Scopes: strings.Join(words, " "), Label: label, CreatedMs: now.UnixMilli()}
 	if holds > 0 {
 		k.EndsMs = now.Add(holds).UnixMilli()
 	}
-	return secret.Text, s.db.AddKey(db.As(ctx, account), k)
+	return secret.Text, k
 }
 
 // Keys are those of a caller's account, revoked ones too.
@@ -66,7 +72,7 @@ func (s *Service) Keys(ctx context.Context, c access.Caller) ([]Key, error) {
 	all, err := s.db.Keys(db.As(ctx, c.Account), c.Account)
 	out := make([]Key, 0, len(all))
 	for _, k := range all {
-		key := Key{Prefix: k.Prefix, Label: k.Label, Created: time.UnixMilli(k.CreatedMs).UTC(), Ends: moment(k.EndsMs), Revoked: moment(k.RevokedMs)}
+		key := Key{Prefix: k.Prefix, Label: k.Label, Created: time.UnixMilli(k.CreatedMs).UTC(), Ends: moment(k.EndsMs), Revoked: moment(k.RevokedMs), Used: moment(k.UsedMs)}
 		for _, w := range strings.Fields(k.Scopes) {
 			key.Scopes = append(key.Scopes, access.Scope(w))
 		}

@@ -10,6 +10,7 @@ import (
 
 	"github.com/google/uuid"
 
+	"hardtack/api/access"
 	"hardtack/api/exchange"
 	"hardtack/db"
 	"hardtack/pricing/calendar"
@@ -36,7 +37,12 @@ type Service struct {
 		of map[string]Search
 	}
 
-	public  bool
+	public bool
+	logins Logins
+	codes  struct { // of second factors that did not hold, by account
+		sync.Mutex
+		wrong *access.Limits
+	}
 	hashing chan struct{}                   // a place for each password being hashed: that takes memory
 	codec   func() (*exchange.Codec, error) // of messages to other databases; takes memory once it is asked for
 }
@@ -48,6 +54,8 @@ type Options struct {
 	// Public makes all that is believed rest on what was told to everybody, as
 	// on a shared server: a figure says no more than what is public.
 	Public bool
+	// Logins are the rules of logins on a shared server.
+	Logins Logins
 	// Many is from how many reports on prices are estimated from sums, which
 	// need no memory for each report; default 300,000.
 	Many int
@@ -56,9 +64,14 @@ type Options struct {
 	Codec *exchange.Codec
 }
 
+// manyAccounts is for how many accounts wrong codes are counted one by one.
+const manyAccounts = 10_000
+
 // New makes a Service on an open database and the data the program comes with.
 func New(d *db.DB, w *World, o Options) *Service {
 	s := &Service{db: d, world: w, now: o.Now, newID: o.NewID, public: o.Public, many: o.Many, hashing: make(chan struct{}, 2), codec: sync.OnceValues(exchange.NewCodec)}
+	s.logins = o.Logins.orUsual()
+	s.codes.wrong = access.NewLimits(wrongCodes, manyAccounts)
 	if o.Codec != nil {
 		s.codec = func() (*exchange.Codec, error) { return o.Codec, nil }
 	}

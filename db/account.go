@@ -30,6 +30,7 @@ const KindAccount Kind = "account"
 type Key struct {
 	Prefix, Account, Sum, Scopes, Label string
 	CreatedMs, EndsMs, RevokedMs        int64 // 0: never
+	UsedMs                              int64 // when it was last used, to the minute, of a login; 0: not noted
 }
 
 // AddAccount adds an account, using up an invitation unless its sum is empty.
@@ -138,10 +139,10 @@ func (d *DB) SetAccount(ctx context.Context, by string, a Account, what string) 
 	return nil
 }
 
-// SetPassword keeps another password of an account and ends its logins, the
-// keys of a label. ErrStale when the one there is not the one expected any
-// more.
-func (d *DB) SetPassword(ctx context.Context, id, was, password, label string) error {
+// SetPassword keeps another password of an account, by somebody (audited), and
+// ends its logins, the keys of a label. ErrStale when the one there is not the
+// one expected any more.
+func (d *DB) SetPassword(ctx context.Context, by, id, was, password, label, what string) error {
 	err := d.write(ctx, func(t writeTx) error {
 		done, err := t.ExecContext(ctx, `UPDATE account SET password = $1 WHERE id = $2 AND password = $3 AND state = $4`, password, id, was, Active)
 		if err != nil {
@@ -150,12 +151,10 @@ func (d *DB) SetPassword(ctx context.Context, id, was, password, label string) e
 		if n, err := done.RowsAffected(); err != nil || n == 0 {
 			return errors.Join(err, ErrStale)
 		}
-		_, err = t.ExecContext(ctx, `UPDATE access_key SET revoked_ms = $1 WHERE account = $2 AND label = $3 AND revoked_ms = 0`,
-			t.db.Now().UnixMilli(), id, label)
-		if err != nil {
+		if err := t.endLogins(ctx, id, label); err != nil {
 			return err
 		}
-		return t.audit(ctx, id, "change password", id)
+		return t.audit(ctx, by, what, id)
 	})
 	if err != nil {
 		return fmt.Errorf("set password: %w", err)
@@ -193,6 +192,8 @@ func (d *DB) EraseAccount(ctx context.Context, by, id, unnamed string) error {
 			{`UPDATE record SET carrier = '' WHERE carrier = $1`, []any{id}},
 			{`DELETE FROM author WHERE account = $1`, []any{id}},
 			{`DELETE FROM access_key WHERE account = $1`, []any{id}},
+			{`DELETE FROM second_factor WHERE account = $1`, []any{id}},
+			{`DELETE FROM recovery_code WHERE account = $1`, []any{id}},
 			{`UPDATE account SET name = $1, password = '', state = $2 WHERE id = $3`, []any{unnamed, Erased, id}},
 		} {
 			if _, err := t.ExecContext(ctx, s.text, s.args...); err != nil {

@@ -31,15 +31,8 @@ func (d *DB) AddKey(ctx context.Context, k Key) error {
 		return fmt.Errorf("add key: %w", err)
 	}
 	err := d.write(ctx, func(t writeTx) error {
-		done, err := t.ExecContext(ctx, `
-			INSERT INTO access_key (prefix, account, sum, scopes, label, created_ms, ends_ms, revoked_ms)
-			VALUES ($1, $2, $3, $4, $5, $6, $7, 0) ON CONFLICT (prefix) DO NOTHING`,
-			k.Prefix, k.Account, k.Sum, k.Scopes, k.Label, k.CreatedMs, k.EndsMs)
-		if err != nil {
+		if err := t.insertKey(ctx, k); err != nil {
 			return err
-		}
-		if n, err := done.RowsAffected(); err != nil || n == 0 {
-			return errors.Join(err, ErrConflict)
 		}
 		return t.audit(ctx, k.Account, "add key", k.Prefix)
 	})
@@ -69,14 +62,14 @@ func (d *DB) Keys(ctx context.Context, account string) ([]Key, error) {
 func (d *DB) keys(ctx context.Context, where, arg string) (out []Key, err error) {
 	err = d.snapshot(ctx, func(tx *sql.Tx) error {
 		rows, err := tx.QueryContext(ctx, `
-			SELECT prefix, account, sum, scopes, label, created_ms, ends_ms, revoked_ms FROM access_key `+where, arg)
+			SELECT prefix, account, sum, scopes, label, created_ms, ends_ms, revoked_ms, used_ms FROM access_key `+where, arg)
 		if err != nil {
 			return err
 		}
 		defer rows.Close()
 		for rows.Next() {
 			var k Key
-			err := rows.Scan(&k.Prefix, &k.Account, &k.Sum, &k.Scopes, &k.Label, &k.CreatedMs, &k.EndsMs, &k.RevokedMs)
+			err := rows.Scan(&k.Prefix, &k.Account, &k.Sum, &k.Scopes, &k.Label, &k.CreatedMs, &k.EndsMs, &k.RevokedMs, &k.UsedMs)
 			if err != nil {
 				return err
 			}

@@ -42,8 +42,10 @@ var (
 	numberedTable = table{name: "numbered", columns: []string{"seq"}, order: "seq"}
 	accountTable  = table{name: "account", columns: []string{"id", "name", "role", "password", "state", "created_ms"}, order: "id"}
 	keyTable      = table{name: "access_key", columns: []string{
-		"prefix", "account", "sum", "scopes", "label", "created_ms", "ends_ms", "revoked_ms",
+		"prefix", "account", "sum", "scopes", "label", "created_ms", "ends_ms", "revoked_ms", "used_ms",
 	}, order: "prefix"}
+	factorTable     = table{name: "second_factor", columns: []string{"account", "secret", "since_ms", "step"}, order: "account"}
+	recoveryTable   = table{name: "recovery_code", columns: []string{"account", "sum"}, order: "account, sum"}
 	invitationTable = table{name: "invitation", columns: []string{"sum", "role", "issuer", "created_ms", "ends_ms", "used_by"}, order: "sum"}
 	authorTable     = table{name: "author", columns: []string{"reporter", "account"}, order: "reporter"}
 	auditTable      = table{name: "audit", columns: []string{"seq", "at_ms", "account", "what", "ref"}, order: "seq"}
@@ -62,5 +64,5 @@ const (
 var tables = []table{
 	changeTable, reportTable, documentTable, lotTable, rateTable, metaTable, recordTable, headTable, peerTable, numberedTable,
 	lockerTable, moveTable, countTable, usageTable, logTable,
-	accountTable, keyTable, invitationTable, authorTable, auditTable, verdictTable, publishedTable,
+	accountTable, keyTable, factorTable, recoveryTable, invitationTable, authorTable, auditTable, verdictTable, publishedTable,
 }

@@ -58,6 +58,7 @@ type Caller struct {
 	Account string
 	Role    Role
 	Scopes  []Scope
+	Login   string // prefix of the key, where it is a login's
 }
 
 // Verdict is whether a call may go on.

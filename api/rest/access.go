@@ -69,9 +69,13 @@ func (g *gate) take(c echo.Context, l *access.Limits, name string) error {
 }
 
 func tooOften(c echo.Context, wait time.Duration) error {
-	seconds := int(math.Ceil(max(wait, time.Second).Seconds()))
-	c.Response().Header().Set("Retry-After", fmt.Sprint(seconds))
-	return echo.NewHTTPError(http.StatusTooManyRequests, fmt.Sprintf("too many calls: try again in %d s", seconds))
+	c.Response().Header().Set("Retry-After", seconds(wait))
+	return echo.NewHTTPError(http.StatusTooManyRequests, "too many calls: try again in "+seconds(wait)+" s")
+}
+
+// seconds is how long to wait, for Retry-After: one at least.
+func seconds(wait time.Duration) string {
+	return fmt.Sprint(int(math.Ceil(max(wait, time.Second).Seconds())))
 }
 
 // guarded is an endpoint's handler behind its rule.

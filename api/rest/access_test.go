@@ -3,6 +3,7 @@ package rest_test
 import (
 	"fmt"
 	"net/http"
+	"net/netip"
 	"slices"
 	"strings"
 	"testing"
@@ -13,6 +14,7 @@ import (
 
 	"hardtack/api"
 	"hardtack/api/access"
+	"hardtack/api/guard"
 	"hardtack/api/rest"
 	"hardtack/db"
 	"hardtack/db/dbtest"
@@ -272,7 +274,7 @@ func TestWithoutAccountsThereAreNone(t *testing.T) {
 
 func TestTooManyCalls(t *testing.T) {
 	t.Parallel()
-	c := serve(t, rest.Options{Shared: &rest.Shared{
+	c := serve(t, rest.Options{Proxies: guard.Proxies{netip.MustParsePrefix("10.0.0.0/8")}, Shared: &rest.Shared{
 		PerKey: access.Limit{Per: 1, Burst: 5}, PerAddress: access.Limit{Per: 1, Burst: 5}, Guesses: access.Limit{Per: 0.1, Burst: 3},
 	}})
 	_, me := c.admit(access.Boat, "petrel")
@@ -301,6 +303,20 @@ func TestTooManyCalls(t *testing.T) {
 	require.Equal(t, http.StatusTooManyRequests, guess(), "guessing keys ends soon")
 	require.Equal(t, http.StatusTooManyRequests, c.do("POST", "/v1/logins", object{"name": "petrel", "password": "x"}).status)
 	require.Equal(t, http.StatusTooManyRequests, c.do("GET", "/v1/account", nil, "Authorization", she, "X-Forwarded-For", "192.0.2.1").status, "no header makes another address")
+
+	behind := serve(t, rest.Options{
+		Proxies: guard.Proxies{netip.MustParsePrefix("127.0.0.0/8")},
+		Shared:  &rest.Shared{PerAddress: access.Limit{Per: 0.1, Burst: 2}},
+	})
+	from := func(address string) int {
+		return behind.do("GET", "/v1/items/"+someItem, nil, "X-Forwarded-For", address).status
+	}
+	for range 2 {
+		require.Equal(t, http.StatusOK, from("192.0.2.1"))
+	}
+	require.Equal(t, http.StatusTooManyRequests, from("192.0.2.1"))
+	require.Equal(t, http.StatusTooManyRequests, from("198.51.100.1, 192.0.2.1"), "what the caller sent itself counts for nothing")
+	require.Equal(t, http.StatusOK, from("192.0.2.2"), "another caller of the same proxy")
 }
 
 func TestAPasswordIsChanged(t *testing.T) {
@@ -337,11 +353,18 @@ func TestALoginEnds(t *testing.T) {
 	svc := api.New(dbtest.Open(t, dbtest.SQLite), w, api.Options{Now: func() time.Time { return now }})
 	_, err = svc.AddAccount(t.Context(), api.Applicant{Name: "skipper", Role: access.Skipper, Password: somePassword})
 	require.NoError(t, err)
-	in, err := svc.Login(t.Context(), "skipper", somePassword)
+	in, err := svc.Login(t.Context(), api.Credentials{Name: "skipper", Password: somePassword})
 	require.NoError(t, err)
 	_, err = svc.Caller(t.Context(), in.Key)
 	require.NoError(t, err)
-	now = now.Add(12 * time.Hour)
+	for range 12 { // used now and then, it holds for twelve hours
+		_, err = svc.Caller(t.Context(), in.Key)
+		require.NoError(t, err)
+		now = now.Add(59 * time.Minute)
+	}
+	_, err = svc.Caller(t.Context(), in.Key)
+	require.NoError(t, err)
+	now = noon.Add(12 * time.Hour)
 	_, err = svc.Caller(t.Context(), in.Key)
 	require.ErrorIs(t, err, api.ErrNobody)
 }

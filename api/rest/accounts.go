@@ -33,6 +33,7 @@ func answerOnce(c echo.Context, status int, v any) error {
 type login struct {
 	Name     string `json:"name"`
 	Password string `json:"password"`
+	Code     string `json:"code"`
 }
 
 func (s *server) postLogin(c echo.Context) error {
@@ -45,7 +46,7 @@ func (s *server) postLogin(c echo.Context) error {
 			return err
 		}
 	}
-	done, err := s.svc.Login(c.Request().Context(), in.Name, in.Password)
+	done, err := s.svc.Login(c.Request().Context(), api.Credentials{Name: in.Name, Password: in.Password, Code: in.Code, Follows: *caller(c)})
 	if err != nil {
 		return err
 	}
@@ -55,6 +56,7 @@ func (s *server) postLogin(c echo.Context) error {
 type newPassword struct {
 	Old      string `json:"old"`
 	Password string `json:"password"`
+	Code     string `json:"code"`
 }
 
 func (s *server) putPassword(c echo.Context) error {
@@ -63,10 +65,10 @@ func (s *server) putPassword(c echo.Context) error {
 		return err
 	}
 	who := caller(c)
-	if err := s.gate.take(c, s.gate.guesses, "account "+who.Account); err != nil {
+	if err := s.guess(c); err != nil {
 		return err
 	}
-	done, err := s.svc.ChangePassword(c.Request().Context(), *who, in.Old, in.Password)
+	done, err := s.svc.ChangePassword(c.Request().Context(), *who, api.NewPassword(in))
 	if err != nil {
 		return err
 	}

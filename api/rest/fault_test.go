@@ -26,7 +26,7 @@ func TestAFaultIsToldToTheRightOne(t *testing.T) {
 	svc := api.New(d, w, api.Options{})
 	s := httptest.NewServer(rest.New(svc, rest.Options{Fault: func(_, path string, err error) { told.Store(path, err) }}))
 	t.Cleanup(s.Close)
-	c := &client{t, s.URL, svc, spec(t)}
+	c := &client{t, s.URL, svc, spec(t), d}
 	c.do("GET", "/readyz", nil).want(http.StatusOK)
 	require.NoError(t, d.Close())
 

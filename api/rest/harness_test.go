@@ -19,6 +19,7 @@ import (
 
 	"hardtack/api"
 	"hardtack/api/rest"
+	"hardtack/db"
 	"hardtack/db/dbtest"
 	"hardtack/seed"
 )
@@ -35,6 +36,15 @@ type client struct {
 	url  string
 	svc  *api.Service
 	spec validator.Validator
+	db   *db.DB
+}
+
+// change is the number of the last change to anything.
+func (c *client) change() int64 {
+	c.t.Helper()
+	n, err := c.db.Change(c.t.Context())
+	require.NoError(c.t, err)
+	return n
 }
 
 func serve(t *testing.T, o rest.Options) *client {
@@ -44,15 +54,21 @@ func serve(t *testing.T, o rest.Options) *client {
 
 func serveOn(t *testing.T, e dbtest.Engine, o rest.Options) *client {
 	t.Helper()
+	return serveWith(t, e, api.Options{Now: func() time.Time { return noon }}, o)
+}
+
+func serveWith(t *testing.T, e dbtest.Engine, ao api.Options, o rest.Options) *client {
+	t.Helper()
 	w, err := world()
 	require.NoError(t, err)
 	if o.Fault == nil {
 		o.Fault = func(method, path string, err error) { t.Errorf("%s %s: %v", method, path, err) }
 	}
-	svc := api.New(dbtest.Open(t, e), w, api.Options{Now: func() time.Time { return noon }})
+	d := dbtest.Open(t, e)
+	svc := api.New(d, w, ao)
 	s := httptest.NewServer(rest.New(svc, o))
 	t.Cleanup(s.Close)
-	return &client{t, s.URL, svc, spec(t)}
+	return &client{t, s.URL, svc, spec(t), d}
 }
 
 func spec(t *testing.T) validator.Validator {

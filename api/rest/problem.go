@@ -36,6 +36,7 @@ var kinds = []struct {
 	{exchange.ErrVersion, http.StatusUnprocessableEntity, "version", "The other program is newer than this one"},
 	{api.ErrQuestioned, http.StatusUnprocessableEntity, "questioned", "Look again: this is probably a slip"},
 	{api.ErrNobody, http.StatusUnauthorized, "nobody", "No such key or password"},
+	{api.ErrCode, http.StatusUnauthorized, "code", "The second factor is wanted"},
 	{api.ErrDenied, http.StatusForbidden, "denied", "Not allowed"},
 	{api.ErrInvalid, http.StatusUnprocessableEntity, "invalid", "Something given cannot be taken"},
 	{api.ErrUnkept, http.StatusUnprocessableEntity, "invalid", "Something given cannot be taken"},
@@ -55,7 +56,10 @@ func problemOf(err error) problem {
 	var invalid *api.InvalidError
 	var large *http.MaxBytesError
 	var plain *echo.HTTPError
+	var often *api.TooOftenError
 	switch {
+	case errors.As(err, &often):
+		return bare(http.StatusTooManyRequests, often.Error())
 	case errors.As(err, &large):
 		return bare(http.StatusRequestEntityTooLarge, fmt.Sprintf("the body is larger than %d bytes", large.Limit))
 	case errors.As(err, &plain):
@@ -94,6 +98,10 @@ func (s *server) fail(err error, c echo.Context) {
 	p := problemOf(err)
 	if p.Status >= http.StatusInternalServerError && s.opts.Fault != nil {
 		s.opts.Fault(c.Request().Method, c.Request().URL.Path, err)
+	}
+	var often *api.TooOftenError
+	if errors.As(err, &often) {
+		c.Response().Header().Set("Retry-After", seconds(often.Wait))
 	}
 	if p.Status == http.StatusServiceUnavailable && c.Response().Header().Get("Retry-After") == "" {
 		c.Response().Header().Set("Retry-After", "2")

@@ -20,6 +20,9 @@ type Options struct {
 	// this machine (localhost, loopback addresses). To no other, so that no
 	// page of another site can reach a boat's server by a name of its own.
 	Hosts []string
+	// Proxies are those in front of the server. Default: none, and no header
+	// says where a call comes from.
+	Proxies guard.Proxies
 	// MaxBody is the largest JSON body in bytes; default 4 MB. Files (CSV,
 	// GPX) may be three times as large.
 	MaxBody int64
@@ -61,7 +64,7 @@ func New(svc *api.Service, o Options) http.Handler {
 	s := &server{svc, o, newGate(o.Shared)}
 	e := echo.New()
 	e.HTTPErrorHandler = s.fail
-	e.IPExtractor = echo.ExtractIPDirect() // no header may say who is asking
+	e.IPExtractor = o.Proxies.Caller // a header says who is asking only where a proxy of ours wrote it
 	e.Pre(s.onlyOurHost)
 	e.Use(s.seen, s.recovered, headers)
 	s.routes(e)
@@ -73,7 +76,8 @@ func headers(next echo.HandlerFunc) echo.HandlerFunc {
 		h := c.Response().Header()
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Cache-Control", "no-cache") // keep it, but ask before using it
-		h.Set("Content-Security-Policy", "default-src 'none'; frame-ancestors 'none'")
+		h.Set("Content-Security-Policy", "default-src 'none'; base-uri 'none'; frame-ancestors 'none'")
+		h.Set("Referrer-Policy", "no-referrer")
 		return next(c)
 	}
 }

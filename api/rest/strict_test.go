@@ -105,10 +105,62 @@ func TestPagesOfOtherSitesMayNotWrite(t *testing.T) {
 func TestEveryAnswerSaysHowToTreatIt(t *testing.T) {
 	t.Parallel()
 	c := serve(t, rest.Options{})
-	h := c.do("GET", "/healthz", nil).want(http.StatusOK).header
-	require.Equal(t, "nosniff", h.Get("X-Content-Type-Options"))
-	require.Equal(t, "no-cache", h.Get("Cache-Control"))
-	require.Contains(t, h.Get("Content-Security-Policy"), "default-src 'none'")
+	for path, status := range map[string]int{"/healthz": http.StatusOK, "/v1/items": http.StatusOK, "/nothing": http.StatusNotFound, "/v1/reports?limit=x": http.StatusUnprocessableEntity} {
+		h := c.do("GET", path, nil, "Origin", "http://evil.example").want(status).header
+		require.Equal(t, "nosniff", h.Get("X-Content-Type-Options"), path)
+		require.Equal(t, "no-cache", h.Get("Cache-Control"), path)
+		require.Equal(t, "no-referrer", h.Get("Referrer-Policy"), path)
+		require.Equal(t, "default-src 'none'; base-uri 'none'; frame-ancestors 'none'", h.Get("Content-Security-Policy"), path)
+		for name := range h {
+			require.NotContains(t, name, "Access-Control", "no other site may read an answer")
+		}
+		require.Empty(t, h.Values("Set-Cookie"))
+	}
+}
+
+// Names in a path are read once: what is still escaped then is part of the name.
+func TestNamesAreDecodedOnce(t *testing.T) {
+	t.Parallel()
+	c := serve(t, rest.Options{})
+	c.do("PUT", "/v1/vessels/ab", vessel()).want(http.StatusOK)
+	c.do("GET", "/v1/vessels/a%2562", nil).problem(http.StatusNotFound)
+	c.do("PUT", "/v1/vessels/a%2562", vessel()).problem(http.StatusUnprocessableEntity)
+}
+
+// Entities of an XML file are nobody's business: none is looked up or grown.
+func TestEntitiesOfXMLAreNotTaken(t *testing.T) {
+	t.Parallel()
+	c := serve(t, rest.Options{})
+	const point = `<gpx version="1.1"><rte><name>&x;</name><rtept lat="38.5" lon="-28.6"><name>&x;</name></rtept></rte></gpx>`
+	for _, head := range []string{
+		`<!DOCTYPE gpx [<!ENTITY x SYSTEM "file:///etc/hostname">]>`, `<!DOCTYPE gpx [<!ENTITY x "grown">]>`,
+		`<!DOCTYPE gpx [<!ENTITY y "grown"><!ENTITY x "&y;&y;&y;">]>`, `<!DOCTYPE gpx SYSTEM "http://127.0.0.1:1/x.dtd">`,
+	} {
+		a := c.do("POST", "/v1/voyages/from-gpx", head+point, "Content-Type", "application/gpx+xml")
+		require.GreaterOrEqual(t, a.status, 400, head)
+		require.Less(t, a.status, 500, head)
+		require.NotContains(t, string(a.body), "grown")
+	}
+}
+
+// What only reads changes nothing, whatever it is asked.
+func TestReadingChangesNothing(t *testing.T) {
+	t.Parallel()
+	c := serve(t, rest.Options{})
+	c.do("PUT", "/v1/vessels/mine", vessel()).want(http.StatusOK)
+	c.do("PUT", "/v1/crews/mine", crew()).want(http.StatusOK)
+	c.do("PUT", "/v1/voyages/mine", voyage()).want(http.StatusOK)
+	c.do("PUT", "/v1/reports/"+id(1), coffee()).want(http.StatusCreated)
+	before := c.change()
+	for _, route := range rest.Routes() {
+		method, path, _ := strings.Cut(route, " ")
+		if method != "GET" {
+			continue
+		}
+		path = strings.NewReplacer("{report}", id(1), "{port}", "PTHOR", "{item}", someItem, "{list}", "mine", "{vessel}", "mine", "{voyage}", "mine", "{crew}", "mine").Replace(path)
+		c.do("GET", path, nil)
+	}
+	require.Equal(t, before, c.change())
 }
 
 // Whatever is sent, the answer is never a fault of ours, and a problem

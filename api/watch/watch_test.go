@@ -6,6 +6,7 @@ import (
 	"net/http/httptest"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/prometheus/common/expfmt"
 	"github.com/prometheus/common/model"
@@ -42,4 +43,13 @@ func TestFiguresAreReadByPrometheus(t *testing.T) {
 	require.Contains(t, all, "hardtack_request_seconds_bucket")
 	require.InDelta(t, 1000, all["hardtack_sent_bytes_total"].Metric[0].GetUntyped().GetValue(), 0)
 	require.InDelta(t, 1, all["hardtack_faults_total"].Metric[0].GetUntyped().GetValue(), 0)
+}
+
+// Times are in UTC wherever the machine is.
+func TestLinesAreInUTC(t *testing.T) {
+	t.Parallel()
+	var b strings.Builder
+	r := slog.NewRecord(time.Date(2026, 6, 15, 1, 30, 0, 0, time.FixedZone("LINT", 14*3600)), slog.LevelInfo, "said", 0)
+	require.NoError(t, watch.Lines(&b).Handler().Handle(t.Context(), r))
+	require.Contains(t, b.String(), `"time":"2026-06-14T11:30:00Z"`)
 }

@@ -14,6 +14,9 @@ type accountCmd struct {
 	Invite  accountInviteCmd  `cmd:"" help:"Print an invitation for one account."`
 	List    accountListCmd    `cmd:"" default:"withargs" help:"Show all accounts."`
 	Key     accountKeyCmd     `cmd:"" help:"Print a new key of an account, this once."`
+	Reset   accountResetCmd   `cmd:"" help:"Print a password for somebody who forgot theirs: it holds for a day, to set another with."`
+	Pair    accountPairCmd    `cmd:"" help:"Set up an account's second factor; its recovery codes are printed this once."`
+	Unpair  accountUnpairCmd  `cmd:"" help:"Take a second factor away whose device and recovery codes are lost."`
 	Suspend accountSuspendCmd `cmd:"" help:"Suspend an account; its keys end."`
 	Resume  accountResumeCmd  `cmd:"" help:"Let a suspended account work again."`
 	Erase   accountEraseCmd   `cmd:"" help:"Take away whatever says whose an account's reports are."`
@@ -23,6 +26,9 @@ type accountCmd struct {
 func (accountCmd) Help() string {
 	return `Accounts of a shared server, see "hardtack serve --accounts". A boat of its own
 needs none. What is done here is written into the audit trail.
+
+Moderators need a second factor unless the server's setting says otherwise:
+"account pair" sets one up, or they do it themselves by the API.
 
 Example:
   hardtack account add "the committee boat"`

@@ -83,6 +83,7 @@ var kinds = []struct {
 	{exchange.ErrForged, exitRefused},
 	{api.ErrStranger, exitRefused},
 	{api.ErrDenied, exitUsage},
+	{api.ErrCode, exitUsage},
 	{client.ErrAddress, exitUsage},
 	{api.ErrInvalid, exitUsage},
 	{api.ErrNotFound, exitNotFound},

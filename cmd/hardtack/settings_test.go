@@ -47,6 +47,7 @@ func inForce(t *testing.T, r result) map[string]setting {
 var every = map[string][2]string{
 	"db": {"env.db", "file.db"}, "listen": {":1", ":2"}, "host": {"a,b", "c"}, "key-file": {"k1", "k2"}, "hold": {"3", "4"},
 	"registration": {"open", "closed"}, "enough": {"5", "6"}, "delay": {"8", "9"}, "every": {"2m0s", "3m0s"}, "metrics": {":3", ":4"},
+	"two-factors": {"by-wish", "everybody"}, "login-quiet": {"5m0s", "6m0s"}, "login-most": {"7", "8"}, "proxy": {"10.0.0.7", "10.0.0.0/8,fd00::1"},
 	"replica": {"postgres://r1/d", "postgres://r2/d"}, "drain": {"1s", "2s"},
 }
 

@@ -4,12 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"log/slog"
 	"net"
 	"net/http"
 	"time"
 
 	"hardtack/api"
+	"hardtack/api/guard"
 	"hardtack/api/public"
 	"hardtack/api/rest"
 	"hardtack/api/watch"
@@ -23,9 +23,13 @@ type shareCmd struct {
 // sharing are the settings of a server of many boats.
 type sharing struct {
 	Registration string        `setting:"" help:"Who may make an account: invitation, open or closed." enum:"invitation,open,closed" default:"invitation"`
+	TwoFactors   string        `setting:"" help:"Of whom a code is asked beside the password: by-wish, moderators or everybody who has one." enum:"by-wish,moderators,everybody" default:"moderators"`
+	LoginQuiet   time.Duration `setting:"" help:"A login not used for so long ends; it ends after 12 h anyway." default:"1h"`
+	LoginMost    int           `setting:"" help:"Logins of one account at once; one more ends the one quiet longest." default:"5"`
 	Enough       int           `setting:"" help:"Accounts that must have reported from a port's month before it is told to everybody." default:"3"`
 	Delay        int           `setting:"" help:"Days after the month before it is told." default:"7"`
 	Every        time.Duration `setting:"" help:"How often to look what is to be told." default:"10m"`
+	Proxy        []string      `setting:"" help:"Addresses or networks of the proxies in front, whose X-Forwarded-For says who calls." placeholder:"ADDRESS"`
 	Metrics      string        `setting:"" help:"Address for figures in the format of Prometheus; default: none." placeholder:"HOST:PORT"`
 	Replica      string        `setting:"" help:"A PostgreSQL replica of the database, to read from what may be some moments old." placeholder:"URL"`
 	Drain        time.Duration `setting:"" help:"How long to go on answering, and not be ready, when asked to stop: a proxy sees it and sends calls elsewhere." default:"5s"`
@@ -46,8 +50,12 @@ Example:
 
 // Run serves until it is stopped.
 func (c *shareCmd) Run(sh *shell) error {
-	if c.Enough < 1 || c.Delay < 0 || c.Every < time.Second || c.Drain < 0 {
-		return fmt.Errorf("%w: --enough 1 or more, --delay and --drain 0 or more, --every 1s or more", errUsage)
+	if c.Enough < 1 || c.Delay < 0 || c.Every < time.Second || c.Drain < 0 || c.LoginMost < 1 || c.LoginQuiet < time.Minute {
+		return fmt.Errorf("%w: --enough and --login-most 1 or more, --delay and --drain 0 or more, --every 1s or more, --login-quiet 1m or more", errUsage)
+	}
+	proxies, err := guard.ParseProxies(c.Proxy)
+	if err != nil {
+		return fmt.Errorf("%w: --proxy: %w", errUsage, err)
 	}
 	where, err := sh.database()
 	if err != nil {
@@ -57,11 +65,12 @@ func (c *shareCmd) Run(sh *shell) error {
 	if err != nil {
 		return err
 	}
-	log := watch.New(slog.New(slog.NewJSONHandler(sh.err, nil)))
-	return sh.serviceBeside(where, c.Replica, api.Options{Now: now, Public: true}, func(s *api.Service) error { return c.share(sh, s, log) })
+	log := watch.New(watch.Lines(sh.err))
+	logins := api.Logins{Quiet: c.LoginQuiet, Most: c.LoginMost, Two: api.TwoFactors(c.TwoFactors)}
+	return sh.serviceBeside(where, c.Replica, api.Options{Now: now, Public: true, Logins: logins}, func(s *api.Service) error { return c.share(sh, s, proxies, log) })
 }
 
-func (c *shareCmd) share(sh *shell, s *api.Service, log *watch.Watch) error {
+func (c *shareCmd) share(sh *shell, s *api.Service, proxies guard.Proxies, log *watch.Watch) error {
 	l, err := net.Listen("tcp", c.Listen)
 	if err != nil {
 		return fmt.Errorf("%w: --listen %s: %w", errUsage, c.Listen, err)
@@ -72,7 +81,7 @@ func (c *shareCmd) share(sh *shell, s *api.Service, log *watch.Watch) error {
 	ctx, stop := context.WithCancel(context.WithoutCancel(sh.ctx))
 	defer stop()
 	handler := rest.New(s, rest.Options{
-		Hosts: c.Host, Fault: log.Fault, Seen: log.Seen, Shared: &rest.Shared{Registration: api.Registration(c.Registration)},
+		Hosts: c.Host, Proxies: proxies, Fault: log.Fault, Seen: log.Seen, Shared: &rest.Shared{Registration: api.Registration(c.Registration)},
 		Leaving: func() bool { return sh.ctx.Err() != nil },
 	})
 	works := []func() error{
