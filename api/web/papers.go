@@ -2,10 +2,7 @@ package web
 
 import (
 	"bytes"
-	"errors"
-	"fmt"
 	"net/http"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -21,6 +18,9 @@ type papersPage struct {
 	Lists  []link
 	Faults []string
 	Back   string // what came back
+
+	Against []carriedLine // what did not, because something else is kept
+	Text    string        // of the carried list, to be sent again with what is chosen
 }
 
 func (s *site) getPapers(q *request) error {
@@ -67,58 +67,6 @@ func (s *site) getCarry(q *request) error {
 	q.w.Header().Set("Content-Disposition", `attachment; filename="shopping-`+v.ID+`.html"`)
 	send(q.w, q.r, http.StatusOK, b.Bytes(), zipped(b.Bytes()), fingerprint(b.Bytes()))
 	return nil
-}
-
-// postPapers takes back the ticks and prices of a carried list, into the
-// drafts of its stops.
-func (s *site) postPapers(q *request) error {
-	if err := q.form(); err != nil {
-		return err
-	}
-	f, _, ok := q.file("ticks")
-	if !ok {
-		return q.showPapers(http.StatusUnprocessableEntity, &papersPage{Faults: []string{q.say("import.nothing")}})
-	}
-	ticks, err := shopping.ReadTicks(f)
-	if errors.Is(err, shopping.ErrTicks) {
-		return q.showPapers(http.StatusUnprocessableEntity, &papersPage{Faults: []string{q.say("papers.back.bad"), err.Error()}})
-	}
-	if err != nil {
-		return err
-	}
-	k, err := q.svc.LastPlan(q.r.Context(), q.r.PathValue("voyage"))
-	if err != nil {
-		return err
-	}
-	byStop, lost := map[int][]shopping.Tick{}, []string(nil)
-	for _, t := range ticks {
-		if stop, ok := k.Value.StopOf(t.Call); ok {
-			byStop[stop] = append(byStop[stop], t)
-		} else if name := t.Call.String(); !slices.Contains(lost, name) {
-			lost = append(lost, name)
-		}
-	}
-	if len(lost) > 0 {
-		return q.showPapers(http.StatusUnprocessableEntity, &papersPage{Faults: []string{q.say("papers.back.lost", strings.Join(lost, ", "))}})
-	}
-	for stop, ts := range byStop {
-		if err := q.takeBack(k.Value, stop, ts); err != nil {
-			return err
-		}
-	}
-	return q.goTo("voyage", q.r.PathValue("voyage"), fmt.Sprintf("papers?back=%d.%d", len(ticks), len(byStop)))
-}
-
-func (q *request) takeBack(p api.Planned, stop int, ticks []shopping.Tick) error {
-	_, err := q.svc.ChangeDraft(q.r.Context(), p, stop, func(d *api.Draft) {
-		for _, t := range ticks {
-			if slices.Contains(d.Booked, t.Item) {
-				continue // aboard by a receipt before
-			}
-			d.Set(api.DraftLine{Item: t.Item, Got: (t.Got || t.Price != "") && !t.None, None: t.None, Price: t.Price, Pack: t.Pack, Count: t.Count})
-		}
-	})
-	return err
 }
 
 // sheetPage is one list on paper.

@@ -29,6 +29,10 @@ type receiptPage struct {
 	Off      string // how far the total is from the sum typed
 	Reports  int
 	Lots     int
+
+	Was    string // what the page was made from, to be sent back with it
+	Seen   string // its lines, likewise
+	Rivals bool   // another phone has said otherwise
 }
 
 // receiptRow is one line of the receipt as it was understood.
@@ -48,11 +52,7 @@ func (s *site) getReceipt(q *request) error {
 	if err != nil {
 		return err
 	}
-	p, err := q.receipt(l, d.Value, x)
-	if err != nil {
-		return err
-	}
-	return q.showReceipt(http.StatusOK, x.Voyage, p)
+	return q.showReceipt(http.StatusOK, x.Voyage, q.receipt(l, d.Value, x))
 }
 
 func (q *request) showReceipt(status int, voyage string, p *receiptPage) error {
@@ -60,7 +60,7 @@ func (q *request) showReceipt(status int, voyage string, p *receiptPage) error {
 }
 
 // receipt understands a draft. What cannot be understood is a fault of its row.
-func (q *request) receipt(l shopping.List, d api.Draft, x api.Planned) (*receiptPage, error) {
+func (q *request) receipt(l shopping.List, d api.Draft, x api.Planned) *receiptPage {
 	p := &receiptPage{Stop: l.Stop, Name: l.Name, Receipt: d.Receipt, Currency: l.Currency, Shop: d.Shop, Day: d.Day, Sum: d.Sum}
 	if d.Money != "" {
 		p.Currency = money.Currency(d.Money)
@@ -94,7 +94,8 @@ func (q *request) receipt(l shopping.List, d api.Draft, x api.Planned) (*receipt
 	} else if err != nil && p.Sum != "" {
 		p.Faults = append(p.Faults, q.say("shop.bad_price", p.Sum, p.Currency))
 	}
-	return p, nil
+	p.Was, p.Seen = p.state().text(), seen(d)
+	return p
 }
 
 // postReceipt keeps what was changed, and with do=confirm records the prices
@@ -107,13 +108,10 @@ func (s *site) postReceipt(q *request) error {
 	if err != nil {
 		return err
 	}
+	var against lineState
 	kept, err := q.svc.ChangeDraft(q.r.Context(), x, l.Stop, func(d *api.Draft) {
-		if d.Receipt != q.text("receipt") {
-			return // a page of a receipt that was confirmed meanwhile
-		}
-		d.Shop, d.Day, d.Sum, d.Money = q.text("shop"), q.text("day"), q.text("sum"), q.text("money")
-		for i, t := range d.Lines {
-			d.Lines[i].Space = q.text("space." + string(t.Item) + "|" + string(t.For))
+		if d.Receipt == q.text("receipt") { // else that one was confirmed meanwhile
+			against = q.keepReceipt(d, l, x)
 		}
 	})
 	if err != nil {
@@ -122,13 +120,13 @@ func (s *site) postReceipt(q *request) error {
 	if kept.Value.Receipt != q.text("receipt") { // sent twice: it is done
 		return q.goTo("voyage", x.Voyage, "ashore", strconv.Itoa(l.Stop))
 	}
-	p, err := q.receipt(l, kept.Value, x)
-	if err != nil {
-		return err
-	}
+	p := q.receipt(l, kept.Value, x)
+	q.rivalReceipt(p, against)
 	if len(p.Faults) > 0 || q.text("do") != "confirm" {
 		status := http.StatusOK
-		if len(p.Faults) > 0 {
+		if p.Rivals {
+			status = http.StatusConflict
+		} else if len(p.Faults) > 0 {
 			status = http.StatusUnprocessableEntity
 		}
 		return q.showReceipt(status, x.Voyage, p)

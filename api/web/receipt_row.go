@@ -26,8 +26,17 @@ func planned(l shopping.List, t api.DraftLine) (shopping.Line, bool) {
 	return shopping.Line{}, false
 }
 
+// unnamed says that something was taken for another of which only the price or
+// pack was said.
+func unnamed(t api.DraftLine) bool { return t.For != "" && t.Item == "" }
+
 func (q *request) receiptRow(f *Frame, p *receiptPage, l shopping.List, t api.DraftLine, x api.Planned) receiptRow {
 	row := receiptRow{Key: string(t.Item) + "|" + string(t.For), Name: string(t.Item), None: t.None}
+	if unnamed(t) {
+		line, _ := planned(l, t)
+		row.Name, row.Fault = q.words.Item(t.For, line.Name), q.say("shop.sub.which")
+		return row
+	}
 	it, err := q.svc.Item(t.Item)
 	if err != nil {
 		row.Fault = q.say("receipt.unknown")

@@ -10,6 +10,7 @@ import (
 
 	"hardtack/api"
 	"hardtack/pricing"
+	"hardtack/pricing/money"
 	"hardtack/route/shopping"
 )
 
@@ -104,8 +105,11 @@ func (q *request) answerLine(l shopping.List, d api.Draft, x api.Planned, agains
 			continue
 		}
 		for _, t := range d.Lines {
-			if t.Item == line.Item && t.For == "" {
+			switch {
+			case t.Item == line.Item && t.For == "":
 				out.Note, out.Warn = q.judge(l, x).of(q, &f, line, t)
+			case t.For == line.Item && unnamed(t):
+				out.Note, out.Warn = q.say("shop.sub.which"), true
 			}
 		}
 	}
@@ -119,6 +123,11 @@ func (q *request) answerLine(l shopping.List, d api.Draft, x api.Planned, agains
 
 // rivalWords say what is kept against what was typed.
 func (q *request) rivalWords(kept lineState, l shopping.List) string {
+	return q.say("shop.rival", q.stateWords(kept, l.Currency))
+}
+
+// stateWords are what is said about an item, prices in a currency.
+func (q *request) stateWords(kept lineState, paid money.Currency) string {
 	var parts []string
 	add := func(text string) {
 		if text != "" {
@@ -132,7 +141,7 @@ func (q *request) rivalWords(kept lineState, l shopping.List) string {
 		add(q.say("shop.none"))
 	}
 	if kept["price"] != "" {
-		add(kept["price"] + " " + string(l.Currency))
+		add(kept["price"] + " " + string(paid))
 	}
 	add(kept["pack"])
 	if kept["count"] != "" {
@@ -145,5 +154,5 @@ func (q *request) rivalWords(kept lineState, l shopping.List) string {
 	if len(parts) == 0 {
 		add(q.say("shop.rival.nothing"))
 	}
-	return q.say("shop.rival", strings.Join(parts, ", "))
+	return strings.Join(parts, ", ")
 }

@@ -39,6 +39,9 @@ func (q *request) shopLine(f *Frame, l shopping.List, line shopping.Line, d api.
 	}
 	out.Details = q.details(f, line)
 	out.Note, out.Warn = judge.of(q, f, line, out.Typed)
+	if unnamed(out.Sub) {
+		out.Note, out.Warn = q.say("shop.sub.which"), true
+	}
 	for _, in := range line.Instead {
 		out.Subs = append(out.Subs, choice{string(in.Item), strconv.Itoa(in.Packs.Count) + " × " + f.Sold(in.Packs.Label) + " " + q.words.Item(in.Item, in.Name), out.Sub.Item == in.Item})
 	}

@@ -69,20 +69,24 @@ func stateOf(text string) lineState {
 	return out
 }
 
+// subFields are about what was taken instead. Its price may be there before it
+// is said what it was.
+var subFields = []string{"sub", "subprice", "subpack", "subcount"}
+
 // typedState is what a form says about an item. Who types a price has the
 // thing in hand; who names something taken instead did not find it. Was is
 // what the form was made from.
 func (q *request) typedState(id string, was lineState) lineState {
 	out := lineState{}
-	for _, field := range []string{"got", "none", "price", "pack", "count", "sub", "subprice", "subpack", "subcount"} {
+	for _, field := range append([]string{"got", "none", "price", "pack", "count"}, subFields...) {
 		if text := q.text(field + "." + id); text != "" {
 			out[field] = text
 		}
 	}
-	if out["sub"] != "" && out["sub"] != was["sub"] && out["price"] == "" {
+	if out["price"] == "" && slices.ContainsFunc(subFields, func(field string) bool { return out[field] != "" && out[field] != was[field] }) {
 		out["none"] = "1"
 	}
-	if out["none"] == "" || out["sub"] == "" {
+	if out["none"] == "" {
 		maps.DeleteFunc(out, func(field, _ string) bool { return strings.HasPrefix(field, "sub") })
 	}
 	if out["none"] == "" && out["price"] != "" {
@@ -134,7 +138,7 @@ func (s lineState) keep(d *api.Draft, id pricing.ItemID) {
 	}
 	d.Set(line)
 	d.Lines = slices.DeleteFunc(d.Lines, func(x api.DraftLine) bool { return x.For == id })
-	if line.None && sub.Item != "" {
+	if line.None && (sub.Item != "" || sub.Price != "" || sub.Pack != "" || sub.Count != "") {
 		d.Set(sub)
 	}
 }
