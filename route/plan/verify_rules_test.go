@@ -1,7 +1,10 @@
 package plan_test
 
 import (
+	"fmt"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -41,6 +44,7 @@ func TestVerifyFindsEveryRuleBroken(t *testing.T) {
 			b.Needs[0].Items[1].Offers = append(b.Needs[0].Items[1].Offers, plan.Offer{Stop: 2, Pack: 1, Price: 1, Min: 1})
 		}, rules(plan.RuleMin)},
 		{"more used than bought", func(b *plan.Brief, p *plan.Plan) { b.Needs[0].Items[0].Offers[2].Pack, p.Purchases[5].Pack = 0.4, 0.4 }, rules(plan.RulePacks)},
+		{"more stowed than bought", func(_ *plan.Brief, p *plan.Plan) { p.Purchases[3].Stowed[0].Amount = 3.7 }, rules(plan.RulePacks)},
 
 		{"stowed where it does not keep", func(b *plan.Brief, _ *plan.Plan) { b.Needs[1].Items[0].Keeps[0].Space = "dry" },
 			[]plan.Rule{plan.RuleStowed, plan.RuleLot, plan.RuleMissing, plan.RuleCost, plan.RuleGap}},
@@ -187,4 +191,61 @@ func TestVerifyCountsOnlyWhatIsStillFood(t *testing.T) {
 	require.Equal(t, rules(plan.RuleRoom, plan.RulePayload), brokenRules(t, plan.Verify(b, p)))
 	p.Discards = append(p.Discards, plan.Discard{Item: "rice", Lot: "aboard 1", Space: "dry", Stop: 0, Amount: 50})
 	require.NoError(t, plan.Verify(b, p))
+}
+
+// Only what is taken away on the way may be called out of reach for it: not
+// what is bought after that, nor what is eaten before.
+func TestVerifyKnowsWhatIsTakenOnTheWay(t *testing.T) {
+	t.Parallel()
+	leg0, leg1, stay2 := plan.Missing{Need: "fruit", Period: "leg 0", Amount: 10}, plan.Missing{Need: "fruit", Period: "leg 1", Amount: 10}, plan.Missing{Need: "fruit", Period: "stay 2", Amount: 1}
+	cases := []struct {
+		name  string
+		sold  int
+		taken []int
+		want  []plan.Missing
+	}{
+		{"never taken", 0, nil, nil},
+		{"taken at the next stop", 0, []int{1}, []plan.Missing{leg1, stay2}},
+		{"taken at the last", 0, []int{2}, []plan.Missing{stay2}},
+		{"bought once it was taken", 1, []int{1}, []plan.Missing{leg0}},
+		{"taken after", 1, []int{2}, []plan.Missing{leg0, stay2}},
+	}
+	for _, tt := range cases {
+		for _, said := range cases {
+			b := plan.Brief{Version: 1, Currency: "EUR", Start: "2027-05-29",
+				Stops:   []plan.Stop{{Port: "A"}, {Port: "B", Arrive: 10, Depart: 10}, {Port: "C", Arrive: 20, Depart: 21}},
+				Stowage: plan.Stowage{Spaces: []plan.Space{{ID: "dry", Litres: 9}}},
+				Needs: []plan.Need{{ID: "fruit", Unit: "kg", UseInPort: []float64{0, 0, 1}, UseAtSea: []float64{1, 1}, MissingCost: 1,
+					Items: []plan.Item{{ID: "apple", Yield: 1, Litres: 1, Kg: 1, SurrenderedAt: tt.taken,
+						Keeps:  []plan.Keep{{Space: "dry", Days: []float64{99, 99, 99}}},
+						Offers: []plan.Offer{{Stop: tt.sold, Pack: 1, Price: 0.5}}}}}}}
+			p := plan.Plan{Version: 1, Currency: "EUR", Cost: plan.Cost{Missing: 21, Total: 21}, Bound: 21,
+				Missing: []plan.Missing{leg0, leg1, stay2}, Unreachable: said.want}
+			err := plan.Verify(b, p)
+			if !slices.ContainsFunc(said.want, func(m plan.Missing) bool { return !slices.Contains(tt.want, m) }) {
+				require.NoError(t, err, "%s, said as %s: silence is no lie", tt.name, said.name)
+				continue
+			}
+			require.Error(t, err, "%s, said as %s", tt.name, said.name)
+			for _, r := range brokenRules(t, err) {
+				require.Equal(t, plan.RuleUnreachable, r, "%s, said as %s", tt.name, said.name)
+			}
+		}
+	}
+}
+
+// A plan that breaks many rules is told of some, and how many more there are.
+func TestVerifySaysHowManyMore(t *testing.T) {
+	t.Parallel()
+	few, many := handPlan(), handPlan()
+	few.Cost.Goods = 0
+	require.NotContains(t, plan.Verify(handBrief(), few).Error(), "more")
+	for i := range many.Draws {
+		many.Draws[i].Lot = "none"
+	}
+	err := plan.Verify(handBrief(), many)
+	var all plan.Violations
+	require.ErrorAs(t, err, &all)
+	require.ErrorContains(t, err, fmt.Sprintf("plan breaks %d rules: ", len(all)))
+	require.ErrorContains(t, err, fmt.Sprintf("; and %d more", len(all)-strings.Count(err.Error(), "; ")))
 }
