@@ -109,3 +109,25 @@ func TestEveryTaskInABrowser(t *testing.T) {
 		b.do(at("/aisles"), chromedp.SetValue(css(`input[name="at.tin"]`), "1"), press("button.main"), there(".stops, svg.map"))
 	})
 }
+
+// The invented season is one press from the first page, can be shopped in, and
+// leaves nothing in one's own data.
+func TestTheInventedSeasonInABrowser(t *testing.T) {
+	t.Parallel()
+	both(t, func(t *testing.T, b *tab) {
+		opened, own := 0, empty(t)
+		base := serve(t, own, Options{Demo: opener(t, &opened)})
+		b.do(chromedp.Navigate(base+"/"), press(`a[href="/demo/"]`), chromedp.WaitReady(css("svg.map")))
+		require.Equal(t, "/demo/", b.path())
+		require.Contains(t, eval[string](b, `document.querySelector("h1").textContent`), "(invented)")
+		b.do(press(`a[href="/demo`+demoVoyage+`/ashore"]`), press(`a[href="/demo`+shopPath+`"]`), chromedp.WaitReady(css("form.shop")),
+			press("input[name^='got.']"), press("button[value=receipt]"), chromedp.WaitReady(css("button[value=confirm]")),
+			press("button[value=confirm]"), chromedp.WaitReady(css("p.done")))
+		require.True(t, strings.HasPrefix(b.path(), "/demo/"), b.path())
+		require.Equal(t, 1, opened)
+		all, err := own.Voyages(ctx)
+		require.NoError(t, err)
+		require.Empty(t, all)
+		b.do(chromedp.Navigate(base+"/"), chromedp.WaitReady(css("input[name=port0]")))
+	})
+}
