@@ -50,12 +50,7 @@ func (s *Service) evidenceAt(ctx context.Context, d *db.DB) (int64, error) {
 	if !s.public {
 		return d.Change(ctx, db.KindReport, db.KindRate, db.KindPort)
 	}
-	told, err := d.LastPublished(ctx)
-	if err != nil {
-		return 0, err
-	}
-	places, err := d.Change(ctx, db.KindRate, db.KindPort)
-	return max(told, places), err
+	return d.LastPublished(ctx, db.KindRate, db.KindPort)
 }
 
 // modelAt fits, unless another one just did. Of several servers on one database

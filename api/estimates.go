@@ -23,12 +23,11 @@ type Pair struct {
 // error is ErrInvalid for a port or item that is not known, or more than
 // maxDays different days.
 func (s *Service) Estimates(ctx context.Context, pairs []Pair) (money.Currency, []pricing.Estimate, error) {
-	pairs, err := s.knownPairs(ctx, pairs)
+	rd, err := s.reader(ctx)
 	if err != nil {
 		return "", nil, err
 	}
-	p, err := s.place(ctx)
-	if err != nil {
+	if pairs, err = knownPairs(rd, pairs); err != nil {
 		return "", nil, err
 	}
 	out := make([]pricing.Estimate, len(pairs))
@@ -42,15 +41,11 @@ func (s *Service) Estimates(ctx context.Context, pairs []Pair) (money.Currency, 
 		}
 		out[i] = models[day].At(q.Port, q.Item, q.Day)
 	}
-	return p.rates.Reference(), out, nil
+	return rd.place.rates.Reference(), out, nil
 }
 
 // knownPairs are the pairs with ids as the gazetteer has them and no zero day.
-func (s *Service) knownPairs(ctx context.Context, pairs []Pair) ([]Pair, error) {
-	rd, err := s.reader(ctx)
-	if err != nil {
-		return nil, err
-	}
+func knownPairs(rd *reader, pairs []Pair) ([]Pair, error) {
 	out := make([]Pair, len(pairs))
 	days := map[calendar.Day]bool{}
 	for i, p := range pairs {

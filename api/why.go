@@ -12,11 +12,11 @@ import (
 // reference currency it is in. The error is ErrInvalid for an unknown port or
 // item.
 func (s *Service) Why(ctx context.Context, port pricing.PortID, it pricing.ItemID) (money.Currency, estimate.Explanation, error) {
-	pairs, err := s.knownPairs(ctx, []Pair{{Port: port, Item: it}})
+	rd, err := s.reader(ctx)
 	if err != nil {
 		return "", estimate.Explanation{}, err
 	}
-	p, err := s.place(ctx)
+	pairs, err := knownPairs(rd, []Pair{{Port: port, Item: it}})
 	if err != nil {
 		return "", estimate.Explanation{}, err
 	}
@@ -24,5 +24,5 @@ func (s *Service) Why(ctx context.Context, port pricing.PortID, it pricing.ItemI
 	if err != nil {
 		return "", estimate.Explanation{}, err
 	}
-	return p.rates.Reference(), m.Explain(pairs[0].Port, pairs[0].Item), nil
+	return rd.place.rates.Reference(), m.Explain(pairs[0].Port, pairs[0].Item), nil
 }

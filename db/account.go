@@ -82,8 +82,8 @@ func (d *DB) AccountNamed(ctx context.Context, name string) (Account, error) {
 }
 
 func (d *DB) account(ctx context.Context, column, value string) (a Account, err error) {
-	err = d.snapshot(ctx, func(tx *sql.Tx) error {
-		a, err = accountWhere(ctx, tx.QueryRowContext, column, value)
+	err = d.ask(ctx, func(q asker) error {
+		a, err = accountWhere(ctx, q.QueryRowContext, column, value)
 		return err
 	})
 	if err != nil {

@@ -60,8 +60,8 @@ func (d *DB) Keys(ctx context.Context, account string) ([]Key, error) {
 }
 
 func (d *DB) keys(ctx context.Context, where, arg string) (out []Key, err error) {
-	err = d.snapshot(ctx, func(tx *sql.Tx) error {
-		rows, err := tx.QueryContext(ctx, `
+	err = d.ask(ctx, func(q asker) error {
+		rows, err := q.QueryContext(ctx, `
 			SELECT prefix, account, sum, scopes, label, created_ms, ends_ms, revoked_ms, used_ms FROM access_key `+where, arg)
 		if err != nil {
 			return err

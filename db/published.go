@@ -11,11 +11,14 @@ import (
 	"hardtack/pricing/money"
 )
 
-// LastPublished is the number of the last change to what is told to everybody;
-// 0 before the first.
-func (d *DB) LastPublished(ctx context.Context) (int64, error) {
+// LastPublished is the number of the last change to what is told to everybody or
+// to any of the kinds; 0 before the first.
+func (d *DB) LastPublished(ctx context.Context, kinds ...Kind) (int64, error) {
+	w := &where{}
 	var seq int64
-	if err := d.reader.QueryRowContext(ctx, `SELECT COALESCE(MAX(seq), 0) FROM published`).Scan(&seq); err != nil {
+	err := d.reader.QueryRowContext(ctx, `SELECT COALESCE(MAX(seq), 0) FROM (SELECT MAX(seq) AS seq FROM published
+		UNION ALL SELECT MAX(seq) FROM change WHERE kind IN (`+placesOf(w, append([]Kind{""}, kinds...))+`)) last`, w.args...).Scan(&seq)
+	if err != nil {
 		return 0, fmt.Errorf("what is told: %w", err)
 	}
 	return seq, nil

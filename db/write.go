@@ -95,6 +95,22 @@ func (t writeTx) bulk(ctx context.Context, into table, rows []row) error {
 	return t.db.dialect.bulk(ctx, t.conn, t.Tx, into, rows)
 }
 
+// asker is what a question is asked of.
+type asker interface {
+	querier
+	QueryRowContext(context.Context, string, ...any) *sql.Row
+}
+
+// ask runs f, which asks one question about what there are walls between. Where
+// nobody in particular asks there is no need for a transaction around it, whose
+// begin and end take a trip to the server each.
+func (d *DB) ask(ctx context.Context, f func(asker) error) error {
+	if account, _ := ctx.Value(accountKey{}).(string); account == "" || d.dialect.workFor == "" {
+		return f(d.reader)
+	}
+	return d.snapshot(ctx, func(tx *sql.Tx) error { return f(tx) })
+}
+
 // snapshot runs f on one moment's state.
 func (d *DB) snapshot(ctx context.Context, f func(*sql.Tx) error) error {
 	tx, err := d.reader.BeginTx(ctx, &d.dialect.read)
