@@ -54,6 +54,25 @@ func TestOnlyAServerThatProvesItsName(t *testing.T) {
 	}
 }
 
+// Who sends a caller on gets neither the call nor the key there.
+func TestNoRedirectIsFollowed(t *testing.T) {
+	t.Parallel()
+	called := false
+	other := httptest.NewServer(http.HandlerFunc(func(http.ResponseWriter, *http.Request) { called = true }))
+	t.Cleanup(other.Close)
+	for _, status := range []int{http.StatusMovedPermanently, http.StatusFound, http.StatusTemporaryRedirect, http.StatusPermanentRedirect} {
+		s := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { http.Redirect(w, r, other.URL, status) }))
+		t.Cleanup(s.Close)
+		c, err := client.New(s.URL, client.Options{Key: "ht_key", Tries: 1})
+		require.NoError(t, err)
+		_, err = c.Post(ctx, nil)
+		var p *client.Problem
+		require.ErrorAs(t, err, &p)
+		require.Equal(t, status, p.Status)
+	}
+	require.False(t, called)
+}
+
 // A key goes in the clear to machines of one's own network only.
 func TestAKeyIsNotSentInTheClear(t *testing.T) {
 	t.Parallel()

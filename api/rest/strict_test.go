@@ -118,6 +118,17 @@ func TestEveryAnswerSaysHowToTreatIt(t *testing.T) {
 	}
 }
 
+// A parameter that is given twice, or that is not known, is refused: none of
+// the two is taken for the other.
+func TestAParameterTwice(t *testing.T) {
+	t.Parallel()
+	c := serve(t, rest.Options{})
+	c.do("GET", "/v1/reports?port=PTHOR", nil).want(http.StatusOK)
+	c.do("GET", "/v1/reports?port=PTHOR&port=ESLPA", nil).problem(http.StatusUnprocessableEntity).at(t, "port")
+	c.do("GET", "/v1/reports?port=PTHOR&prot=ESLPA", nil).problem(http.StatusUnprocessableEntity).at(t, "prot")
+	c.do("GET", "/v1/reports?port=PTHOR;port=ESLPA", nil).problem(http.StatusUnprocessableEntity)
+}
+
 // Names in a path are read once: what is still escaped then is part of the name.
 func TestNamesAreDecodedOnce(t *testing.T) {
 	t.Parallel()

@@ -31,6 +31,27 @@ func TestReadersChooseTheirUnitsAndLanguage(t *testing.T) {
 	require.Contains(t, page.body, `data-look="red"`, "what is no choice changes nothing")
 }
 
+// The one cookie holds how a page looks and reads, is kept from scripts, and is
+// not sent by pages of other sites that change something.
+func TestTheCookieHoldsLittle(t *testing.T) {
+	t.Parallel()
+	v := visit(t, serve(t, empty(t), Options{}))
+	v.Client.CheckRedirect = func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }
+	a := v.post("/prefs", url.Values{"units": {"us"}, "lang": {"de"}, "look": {"red"}, "back": {"/"}})
+	set := a.header.Values("Set-Cookie")
+	require.Len(t, set, 1)
+	c, err := http.ParseSetCookie(set[0])
+	require.NoError(t, err)
+	require.True(t, c.HttpOnly)
+	require.Equal(t, http.SameSiteLaxMode, c.SameSite)
+	held, err := url.ParseQuery(c.Value)
+	require.NoError(t, err)
+	for name := range held {
+		require.Contains(t, []string{"units", "money", "comma", "lang", "look"}, name)
+	}
+	require.Empty(t, v.get("/start").header.Values("Set-Cookie"), "nobody is told apart")
+}
+
 func TestTheBrowsersLanguageIsTaken(t *testing.T) {
 	t.Parallel()
 	v := visit(t, serve(t, empty(t), Options{}))

@@ -43,4 +43,9 @@ func TestOnlyOwnPagesMayChangeAnything(t *testing.T) {
 	csp := a.header.Get("Content-Security-Policy")
 	require.NotContains(t, csp, "unsafe")
 	require.Contains(t, csp, "default-src 'none'")
+	require.Contains(t, csp, "base-uri 'none'")
+	require.Contains(t, csp, "frame-ancestors 'none'")
+	require.NotContains(t, csp, "object-src", "what is not named is none")
+	require.Equal(t, "nosniff", a.header.Get("X-Content-Type-Options"))
+	require.Equal(t, "same-origin", a.header.Get("Referrer-Policy"))
 }

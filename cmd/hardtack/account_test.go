@@ -35,6 +35,7 @@ func TestAModeratorsSecondFactor(t *testing.T) {
 	t.Parallel()
 	u := user(t)
 	const today = "2026-09-05"
+	require.Contains(t, u.ok("account"), "No accounts.", "none that everybody knows")
 	r := u.runWith("herons at low water\n", "account", "add", "boss", "--role", "moderator")
 	require.Equal(t, exitOK, r.code, r.err)
 	id, first := strings.Fields(r.out)[0], strings.Fields(r.out)[1]
