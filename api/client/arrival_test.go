@@ -75,6 +75,7 @@ func arrival(t *testing.T, name string, e dbtest.Engine, boats int) {
 		require.NoError(t, err)
 		c, err := client.New(url, client.Options{Key: done.Key, HTTP: &http.Client{Transport: links}})
 		require.NoError(t, err)
+		defer c.Close()
 		fleet, clients = append(fleet, b), append(clients, c)
 	}
 	var mu sync.Mutex

@@ -81,6 +81,9 @@ func New(address string, o Options) (*Client, error) {
 // Name is what the server is called: its address.
 func (c *Client) Name() string { return c.base }
 
+// Close lets go of the connections that are kept for the next message.
+func (c *Client) Close() { c.http.CloseIdleConnections() }
+
 // patient gives slow links time but notices dead ones.
 func patient() *http.Client {
 	return &http.Client{

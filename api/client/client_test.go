@@ -89,6 +89,7 @@ func (b boat) call(t testing.TB, url string, v exchange.Visit) exchange.Done {
 	t.Helper()
 	c, err := client.New(url, client.Options{Wait: func(context.Context, time.Duration) error { return nil }})
 	require.NoError(t, err)
+	defer c.Close()
 	done, err := c.Exchange(ctx, b.Service, v)
 	require.NoError(t, err)
 	return done
@@ -168,6 +169,7 @@ func TestARestoredServerIsToldAgain(t *testing.T) {
 		for _, b := range boats {
 			c, err := client.New(again.url, client.Options{})
 			require.NoError(t, err)
+			defer c.Close()
 			v := whole
 			_, err = b.Exchange(ctx, exchange.Visit{Peer: server.url, Whole: v.Whole}, func(ctx context.Context, m []byte) ([]byte, error) { return c.Post(ctx, m) })
 			require.NoError(t, err)

@@ -101,7 +101,7 @@ func (b boat) visit(t testing.TB, p *toxiproxy.Proxy, m *meter) (exchange.Done, 
 	o.HTTP = m.client()
 	c, err := client.New("http://"+p.Listen, o)
 	require.NoError(t, err)
-	defer o.HTTP.CloseIdleConnections()
+	defer c.Close()
 	return c.Exchange(ctx, b.Service, whole)
 }
 
@@ -158,6 +158,7 @@ func TestBytesOfAVisit(t *testing.T) {
 		m := &meter{}
 		c, err := client.New("http://"+p.Listen, client.Options{Tries: 1, HTTP: m.client(), Key: "ht_" + strings.Repeat("x", 50)})
 		require.NoError(t, err)
+		defer c.Close()
 		_, err = c.Exchange(ctx, a.Service, exchange.Visit{})
 		require.NoError(t, err)
 		return m.total()
@@ -232,6 +233,7 @@ func TestRefusalsAndRepeats(t *testing.T) {
 			var waited []time.Duration
 			c, err := client.New("http://"+l.Addr().String(), client.Options{Tries: 4, Wait: func(_ context.Context, d time.Duration) error { waited = append(waited, d); return nil }})
 			require.NoError(t, err)
+			defer c.Close()
 			_, err = c.Exchange(ctx, newBoat(t, dbtest.SQLite, noon).Service, exchange.Visit{})
 			require.Equal(t, tt.ok, err == nil, "%v", err)
 			require.Equal(t, tt.tries, n)

@@ -47,6 +47,7 @@ func TestOnlyAServerThatProvesItsName(t *testing.T) {
 			}
 			c, err := client.New(s.URL, o)
 			require.NoError(t, err)
+			defer c.Close()
 			_, err = c.Post(ctx, nil)
 			require.Error(t, err)
 			require.Equal(t, tt.ok, heard != "", "%v", err)

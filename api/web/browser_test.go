@@ -2,6 +2,8 @@ package web
 
 import (
 	"context"
+	"fmt"
+	"net/http"
 	"os"
 	"sync"
 	"testing"
@@ -11,6 +13,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/require"
+	"go.uber.org/goleak"
 )
 
 // browser is one Chromium for all tests of the package; each test has a tab.
@@ -36,10 +39,16 @@ func (b *browser) open() {
 	b.err = chromedp.Do(c)
 }
 
+// Nothing a page or a browser started is still running when the tests are over.
 func TestMain(m *testing.M) {
 	code := m.Run()
 	if chromium.stop != nil {
 		chromium.stop()
+	}
+	http.DefaultClient.CloseIdleConnections() // of the visitors
+	if err := goleak.Find(); err != nil && code == 0 {
+		fmt.Fprintln(os.Stderr, err)
+		code = 1
 	}
 	os.Exit(code)
 }

@@ -55,6 +55,7 @@ func (c *exchangeWithCmd) Run(sh *shell) error {
 	if err != nil {
 		return err
 	}
+	defer cl.Close()
 	return sh.service(func(s *api.Service) error {
 		v := exchange.Visit{Whole: c.Whole, Budget: c.KB << 10, Told: func(d exchange.Done) {
 			if terminal(sh.err) {

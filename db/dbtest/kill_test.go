@@ -3,7 +3,6 @@ package dbtest_test
 import (
 	"bufio"
 	"context"
-	"errors"
 	"fmt"
 	"os"
 	"os/exec"
@@ -14,7 +13,6 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
-	"go.uber.org/goleak"
 
 	"hardtack/db"
 	"hardtack/db/dbtest"
@@ -26,18 +24,16 @@ import (
 const victimOf = "HARDTACK_TEST_VICTIM_OF"
 
 func TestMain(m *testing.M) {
+	if url := os.Getenv(tellerOf); url != "" {
+		teller(url)
+	}
 	if url := os.Getenv(victimOf); url != "" {
 		if script := os.Getenv(dieAfter); script != "" {
 			dieMigrating(url, script)
 		}
 		victim(url)
 	}
-	code := m.Run()
-	if err := errors.Join(dbtest.CloseServer(), goleak.Find()); err != nil && code == 0 {
-		fmt.Fprintln(os.Stderr, err)
-		code = 1
-	}
-	os.Exit(code)
+	dbtest.Main(m)
 }
 
 // die is a kill -9 of oneself.
@@ -122,10 +118,15 @@ func killAgainAndAgain(t *testing.T, e dbtest.Engine, kills, n int) int {
 // all of them.
 func killed(t *testing.T, url string, after time.Duration) []string {
 	t.Helper()
+	return killedAs(t, victimOf, url, after)
+}
+
+func killedAs(t *testing.T, what, url string, after time.Duration) []string {
+	t.Helper()
 	self, err := os.Executable()
 	require.NoError(t, err)
 	cmd := exec.Command(self)
-	cmd.Env = append(os.Environ(), victimOf+"="+url)
+	cmd.Env = append(os.Environ(), what+"="+url)
 	out, err := cmd.StdoutPipe()
 	require.NoError(t, err)
 	require.NoError(t, cmd.Start())
