@@ -7,29 +7,13 @@ import (
 
 	"hardtack/api"
 	"hardtack/pricing"
-	"hardtack/pricing/calendar"
 	"hardtack/pricing/estimate"
 	"hardtack/pricing/money"
 )
 
-// wireEstimate is what is believed of one pair, in the reference currency per
-// unit of the item when bought in its usual pack.
-type wireEstimate struct {
-	Port      pricing.PortID `json:"port"`
-	Item      pricing.ItemID `json:"item"`
-	Day       calendar.Day   `json:"day"`
-	Price     float64        `json:"price"`
-	Low80     float64        `json:"low80"`
-	High80    float64        `json:"high80"`
-	Available float64        `json:"available"`
-	Evidence  float64        `json:"evidence"`
-	Newest    calendar.Day   `json:"newest,omitzero"`
-	Basis     pricing.Basis  `json:"basis"`
-}
-
 type estimates struct {
 	Currency  money.Currency `json:"currency"`
-	Estimates []wireEstimate `json:"estimates"`
+	Estimates []api.Believed `json:"estimates"`
 }
 
 // maxPairs is how many estimates one request may ask for.
@@ -90,10 +74,9 @@ func (s *server) believed(c echo.Context, pairs []api.Pair) (estimates, error) {
 	if err != nil {
 		return estimates{}, err
 	}
-	out := estimates{Currency: currency, Estimates: make([]wireEstimate, len(es))}
+	out := estimates{Currency: currency, Estimates: make([]api.Believed, len(es))}
 	for i, e := range es {
-		p := pairs[i]
-		out.Estimates[i] = wireEstimate{p.Port, p.Item, p.Day, e.Price, e.Low80, e.High80, e.Available, e.Evidence, e.Newest, e.Basis}
+		out.Estimates[i] = pairs[i].Believed(e)
 	}
 	return out, nil
 }

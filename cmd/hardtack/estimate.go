@@ -13,6 +13,7 @@ import (
 	"hardtack/pricing/calendar"
 	"hardtack/pricing/dataset"
 	"hardtack/pricing/estimate"
+	"hardtack/pricing/money"
 	"hardtack/route/geo"
 	"hardtack/route/port"
 	"hardtack/seed"
@@ -133,21 +134,6 @@ func bytesOf(b *bytes.Buffer) func(io.Writer) error {
 	}
 }
 
-// believed is an estimate as JSON, with the names of estimates.csv.
-type believed struct {
-	Port      pricing.PortID `json:"port"`
-	Item      pricing.ItemID `json:"item"`
-	Currency  string         `json:"currency"`
-	Price     float64        `json:"price"`
-	Low80     float64        `json:"low80"`
-	High80    float64        `json:"high80"`
-	Available float64        `json:"available"`
-	Evidence  float64        `json:"evidence"`
-	Newest    calendar.Day   `json:"newest,omitzero"`
-	Basis     pricing.Basis  `json:"basis"`
-	Lost      float64        `json:"lost,omitzero"` // share one expects to throw away
-}
-
 // one answers for a port and an item of the database.
 func (c *estimateCmd) one(sh *shell) error {
 	if c.Port == "" || c.Item == "" {
@@ -165,14 +151,19 @@ func (c *estimateCmd) one(sh *shell) error {
 		if err != nil {
 			return err
 		}
-		currency, found, err := s.Estimates(sh.ctx, []api.Pair{{Port: p.ID, Item: i.ID, Day: c.On}})
+		q := api.Pair{Port: p.ID, Item: i.ID, Day: c.On}
+		if q.Day.IsZero() {
+			q.Day = s.Today()
+		}
+		currency, found, err := s.Estimates(sh.ctx, []api.Pair{q})
 		if err != nil {
 			return err
 		}
 		e := found[0]
-		return sh.emit(believed{
-			p.ID, i.ID, string(currency), e.Price, e.Low80, e.High80, e.Available, e.Evidence, e.Newest, e.Basis, e.Goods.Lost,
-		}, func(w io.Writer) error {
+		return sh.emit(struct {
+			Currency money.Currency `json:"currency"`
+			api.Believed
+		}{currency, q.Believed(e)}, func(w io.Writer) error {
 			pr := printer{w: w}
 			pr.f("%s in %s: %.2f %s per %s, four times in five %.2f–%.2f (bought in %s)\n",
 				i.Name, p.Name, e.Price, currency, i.Unit, e.Low80, e.High80, i.PackLabel(i.ListPack))
