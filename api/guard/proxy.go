@@ -30,7 +30,8 @@ func ParseProxies(texts []string) (Proxies, error) {
 
 // Caller is the address a request came from: of the connection, or, where that
 // is a proxy's, the last one in X-Forwarded-For that is no proxy's. What stands
-// before it may be anybody's invention.
+// before it may be anybody's invention. Of IPv6 it is the /64 the address is in,
+// for a caller has all of one (RFC 6177).
 func (ps Proxies) Caller(r *http.Request) string {
 	host, _, err := net.SplitHostPort(r.RemoteAddr)
 	if err != nil {
@@ -43,6 +44,9 @@ func (ps Proxies) Caller(r *http.Request) string {
 			break // the proxy's own calls, or nothing it should say
 		}
 		host = next
+	}
+	if a, err := netip.ParseAddr(host); err == nil && !a.Unmap().Is4() {
+		return netip.PrefixFrom(a.WithZone(""), 64).Masked().Addr().String()
 	}
 	return host
 }
