@@ -26,13 +26,18 @@ func TestVerifySaysHowManyMore(t *testing.T) {
 	require.ErrorContains(t, err, fmt.Sprintf("; and %d more", len(all)-strings.Count(err.Error(), "; ")))
 }
 
-// What lies past the route is told with where the route ends.
-func TestVerifySaysWhereTheRouteEnds(t *testing.T) {
+// Periods are told by their names, and what lies past the route with where the
+// route ends.
+func TestVerifySaysWhere(t *testing.T) {
 	t.Parallel()
 	for _, tt := range []struct {
 		spoil func(*plan.Plan)
 		want  string
 	}{
+		{func(p *plan.Plan) { p.Missing = p.Missing[1:] }, "leg 1"},
+		{func(p *plan.Plan) { p.Missing = p.Missing[2:] }, "leg 0"},
+		{func(p *plan.Plan) { p.Draws[4].Amount = 0.5 }, "stay 1"},
+		{func(p *plan.Plan) { p.Trips = append(p.Trips, plan.Trip{Stop: 3}) }, "the last stop is 2"},
 		{func(p *plan.Plan) { p.Purchases[5].Stop = 3 }, "stop 3, the last is 2"},
 		{func(p *plan.Plan) { p.Discards[0].Stop = 3 }, "stop 3, the last is 2"},
 		{func(p *plan.Plan) { p.Draws[4].Period = "leg 2" }, "leg 2, the last period is stay 2"},
