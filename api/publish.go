@@ -3,6 +3,7 @@ package api
 import (
 	"context"
 	"math/rand/v2"
+	"slices"
 	"time"
 
 	"hardtack/api/exchange"
@@ -15,7 +16,7 @@ import (
 // Publish tells everybody those reports whose turn has come under a rule, and
 // takes back what was told of reports that were corrected, withdrawn or left
 // out since. Reports questioned as slips wait for a moderator. Done twice it
-// changes nothing more.
+// changes nothing more; what was told before an error stays told.
 func (s *Service) Publish(ctx context.Context, r public.Rule) (told, back int, err error) {
 	doubtful, err := s.Doubtfuls(ctx)
 	if err != nil {
@@ -25,20 +26,43 @@ func (s *Service) Publish(ctx context.Context, r public.Rule) (told, back int, e
 	for _, d := range doubtful {
 		held[d.Entry.ID] = true
 	}
-	look, err := s.lookInto(ctx, r)
+	names, err := s.ruleNames(ctx, r)
 	if err != nil {
 		return 0, 0, err
 	}
+	pools, err := s.db.Pools(ctx, s.Today(), names.due, names.stuck)
+	if err != nil {
+		return 0, 0, err
+	}
+	parts := slices.Collect(slices.Chunk(pools, poolsAtOnce))
+	if len(parts) == 0 {
+		parts = [][]db.Pool{nil} // something may have to be taken back
+	}
+	for _, part := range parts {
+		t, b, err := s.publishFrom(ctx, newLook(r, names, s.Today(), part), held)
+		told, back = told+t, back+b
+		if err != nil {
+			return told, back, err
+		}
+	}
+	return told, back, nil
+}
+
+// poolsAtOnce bounds what is held in memory when much is due.
+const poolsAtOnce = 1_000
+
+// publishFrom tells what is due in the pools of one look.
+func (s *Service) publishFrom(ctx context.Context, l *look, held map[string]bool) (told, back int, err error) {
 	var waiting []public.Waiting
-	err = s.db.EachUntold(ctx, look.pools, func(u db.Untold) error {
+	err = s.db.EachUntold(ctx, l.pools, func(u db.Untold) error {
 		w := public.Waiting{Report: u.Report, Account: u.Account, Received: calendar.Of(time.UnixMilli(u.ReceivedMs))}
 		if w.Account == "" {
 			w.Account = "reporter " + u.Reporter
 		}
 		if held[u.ID] {
-			look.held(u)
+			l.held(u)
 		} else {
-			look.found(u, w)
+			l.found(u, w)
 			waiting = append(waiting, w)
 		}
 		return nil
@@ -46,7 +70,7 @@ func (s *Service) Publish(ctx context.Context, r public.Rule) (told, back int, e
 	if err != nil {
 		return 0, 0, err
 	}
-	ps, err := s.publications(ctx, r.Due(waiting, s.Today()), waiting)
+	ps, err := s.publications(ctx, l.rule.Due(waiting, l.today), waiting)
 	if err != nil {
 		return 0, 0, err
 	}
@@ -55,7 +79,7 @@ func (s *Service) Publish(ctx context.Context, r public.Rule) (told, back int, e
 	if err != nil {
 		return 0, 0, err
 	}
-	return s.db.Publish(ctx, ps, look.after(ps), func(number int64) string { return exchange.IDOf(shelf.Source, number) })
+	return s.db.Publish(ctx, ps, l.after(ps), func(number int64) string { return exchange.IDOf(shelf.Source, number) })
 }
 
 // publications are reports in the form in which they are told. What cannot be

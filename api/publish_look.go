@@ -10,7 +10,7 @@ import (
 	"hardtack/pricing/calendar"
 )
 
-// look is one look at what waits to be told, pool by pool.
+// look is one look at what waits to be told in some pools.
 type look struct {
 	rule  public.Rule
 	today calendar.Day
@@ -39,17 +39,16 @@ type ruleNames struct {
 // rulesVersion rises when public.Rule comes to mean something else.
 const rulesVersion = 1
 
-// lookInto begins a look into the pools worth one today.
-func (s *Service) lookInto(ctx context.Context, r public.Rule) (*look, error) {
+func (s *Service) ruleNames(ctx context.Context, r public.Rule) (n ruleNames, err error) {
 	at, err := s.db.Change(ctx, db.KindRate, db.KindPort)
-	if err != nil {
-		return nil, err
-	}
-	l := &look{rule: r, today: s.Today(), in: map[pool]*inPool{}}
-	l.names.due = fmt.Sprintf("%d: %d %d %d", rulesVersion, r.Delay, r.Enough, r.Age)
-	l.names.stuck = fmt.Sprintf("%s, rates and ports of %d", l.names.due, at)
-	l.pools, err = s.db.Pools(ctx, l.today, l.names.due, l.names.stuck)
-	return l, err
+	n.due = fmt.Sprintf("%d: %d %d %d", rulesVersion, r.Delay, r.Enough, r.Age)
+	n.stuck = fmt.Sprintf("%s, rates and ports of %d", n.due, at)
+	return n, err
+}
+
+// newLook begins a look into some pools.
+func newLook(r public.Rule, n ruleNames, today calendar.Day, pools []db.Pool) *look {
+	return &look{rule: r, names: n, today: today, pools: pools, in: map[pool]*inPool{}}
 }
 
 func (l *look) at(p pool) *inPool {

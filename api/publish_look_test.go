@@ -4,6 +4,7 @@ import (
 	"database/sql"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"testing"
 	"time"
 
@@ -126,4 +127,38 @@ func (s twin) told(t *testing.T) (out []string) {
 	}
 	require.NoError(t, rows.Err())
 	return out
+}
+
+// More pools than are looked into at once are all told, and what is believed
+// of all of it is worked out without looking through it for each.
+func TestManyPoolsAreTold(t *testing.T) {
+	t.Parallel()
+	w, err := api.LoadWorld(seed.FS)
+	require.NoError(t, err)
+	now := time.Date(2026, 6, 15, 12, 0, 0, 0, time.UTC)
+	s := api.New(dbtest.Open(t, dbtest.SQLite), w, api.Options{Now: func() time.Time { return now }, Public: true})
+	want := 0
+	for range 2 {
+		var rs []api.Entry
+		for _, p := range w.Ports.All() {
+			for k := range 3 {
+				rs = append(rs, api.Entry{
+					Port: string(p.ID), Item: "rice_white", Found: pricing.FoundYes, Amount: "1.80", Pack: "1 kg", Currency: "EUR", Day: s.Today(),
+					Reporter: fmt.Sprint("u", k), Source: pricing.Shelf,
+				})
+			}
+		}
+		for some := range slices.Chunk(rs, 900) {
+			_, err := s.RecordAll(t.Context(), some)
+			require.NoError(t, err)
+		}
+		want += len(rs)
+		now = now.AddDate(0, 1, 0)
+	}
+	require.Greater(t, want, 3*1000, "one look is not enough")
+	for _, n := range []int{want, 0} {
+		told, _, err := s.Publish(t.Context(), public.Usual)
+		require.NoError(t, err)
+		require.Equal(t, n, told)
+	}
 }

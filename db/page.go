@@ -136,7 +136,7 @@ func (f Filter) where() *where {
 	switch {
 	case f.Published:
 		w.add(`EXISTS (SELECT 1 FROM published WHERE published.report = report.id AND published.seq > ` + w.place(f.After) + ` AND published.seq <= ` + w.place(f.until()) + `
-			AND NOT EXISTS (SELECT 1 FROM published back WHERE back.replaces = published.id AND back.seq <= ` + w.place(f.until()) + `))`)
+			AND NOT EXISTS (SELECT 1 FROM published back WHERE back.replaces = published.id AND back.replaces <> '' AND back.seq <= ` + w.place(f.until()) + `))`)
 	default:
 		if f.After > 0 {
 			w.add(`seq > ` + w.place(f.After))
@@ -149,7 +149,7 @@ func (f Filter) where() *where {
 		w.add(`reporter IN (SELECT reporter FROM author WHERE account = ` + w.place(f.Account) + `)`)
 	}
 	if f.Standing {
-		w.add(`found <> '' AND NOT EXISTS (SELECT 1 FROM report later WHERE later.replaces = report.id AND later.reporter = report.reporter)`)
+		w.add(`found <> '' AND NOT EXISTS (SELECT 1 FROM report later WHERE later.replaces = report.id AND later.replaces <> '' AND later.reporter = report.reporter)`)
 	}
 	return w
 }

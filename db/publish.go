@@ -205,7 +205,7 @@ func (t writeTx) toTakeBack(ctx context.Context, since int64) ([]takenBack, erro
 		SELECT id, day FROM published
 		WHERE report IN (`+replacedSince+`
 			UNION SELECT report FROM verdict WHERE verdict = 'leave_out')
-		AND NOT EXISTS (SELECT 1 FROM published back WHERE back.replaces = published.id)
+		AND NOT EXISTS (SELECT 1 FROM published back WHERE back.replaces = published.id AND back.replaces <> '')
 		ORDER BY id`, since)
 	if err != nil {
 		return nil, err
