@@ -63,9 +63,13 @@ func BenchmarkAhead(b *testing.B) {
 	s := httptest.NewServer(rest.New(svc, rest.Options{}))
 	defer s.Close()
 	over := asks(b, s.URL, ports, items, "")
+	work := dbtest.Processor()
 	b.ReportMetric(timed(over).Seconds(), "s-first") // all reports are added up
+	b.ReportMetric((dbtest.Processor() - work).Seconds(), "cpu-s-first")
+	work = dbtest.Processor()
 	again := httptest.NewServer(rest.New(api.New(d, w, api.Options{Now: func() time.Time { return noon }, Many: 100_000}), rest.Options{}))
 	b.ReportMetric(timed(asks(b, again.URL, ports, items, "")).Seconds(), "s-started-again") // another one goes on from there
+	b.ReportMetric((dbtest.Processor() - work).Seconds(), "cpu-s-started-again")
 	again.Close()
 	kept := sums(b, file)
 	const times = 200
