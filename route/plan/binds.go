@@ -20,7 +20,8 @@ func Resume(ctx context.Context, b Brief, p Plan, budget Budget) (Plan, error) {
 	if budget.Work <= 0 {
 		budget.Work = DefaultWork
 	}
-	return c.write(search.Resume(ctx, c.model, held.Result().Schedules, p.Bound, search.Options{Seed: budget.Seed, Work: budget.Work})), nil
+	o := search.Options{Seed: budget.Seed, Work: budget.Work, Workers: budget.Workers}
+	return c.write(search.Resume(ctx, c.model, held.Result().Schedules, p.Bound, o)), nil
 }
 
 // Binding is a sort of limit.
@@ -101,7 +102,7 @@ func Binds(ctx context.Context, b Brief, p Plan, budget Budget) ([]Bind, error) 
 // settled searches a plan again until that finds nothing worth a word, from it
 // or from a plan made from nothing, whichever is cheaper.
 func settled(ctx context.Context, b Brief, p Plan, budget Budget) (Plan, error) {
-	fresh, err := Solve(ctx, b, Budget{Seed: budget.Seed, Work: freshTimes * budget.Work}, nil)
+	fresh, err := Solve(ctx, b, Budget{Seed: budget.Seed, Work: freshTimes * budget.Work, Workers: budget.Workers}, nil)
 	if err != nil {
 		return p, err
 	}
@@ -109,7 +110,7 @@ func settled(ctx context.Context, b Brief, p Plan, budget Budget) (Plan, error) 
 		p = fresh
 	}
 	for round, idle := 0, 0; round < settling && idle < calm; round++ {
-		q, err := Resume(ctx, b, p, Budget{Seed: budget.Seed + uint64(round), Work: budget.Work})
+		q, err := Resume(ctx, b, p, Budget{Seed: budget.Seed + uint64(round), Work: budget.Work, Workers: budget.Workers})
 		if err == nil {
 			err = ctx.Err()
 		}
@@ -130,7 +131,7 @@ func (r *relaxation) better(ctx context.Context, p Plan, budget Budget) (Plan, e
 	p.Bound = 0 // it is of the brief as it was
 	p, err := restated(r.brief, p)
 	for round := uint64(0); round < calm && err == nil; round++ {
-		p, err = Resume(ctx, r.brief, p, Budget{Seed: budget.Seed + round, Work: budget.Work})
+		p, err = Resume(ctx, r.brief, p, Budget{Seed: budget.Seed + round, Work: budget.Work, Workers: budget.Workers})
 	}
 	if err == nil {
 		err = ctx.Err()

@@ -13,7 +13,10 @@ import (
 
 // hold reads a plan that keeps the rules of its brief back into schedules.
 func (c *compiled) hold(p Plan) *search.Held {
-	r := &reader{compiled: c, plan: p}
+	r := &reader{compiled: c, plan: p, bought: map[string]int{}}
+	for _, x := range p.Purchases {
+		r.bought[x.ID] = x.Stop
+	}
 	for i := range c.brief.Needs {
 		r.schedules = append(r.schedules, r.need(i))
 	}
@@ -24,6 +27,7 @@ func (c *compiled) hold(p Plan) *search.Held {
 type reader struct {
 	*compiled
 	plan      Plan
+	bought    map[string]int // the stop of every purchase
 	schedules []*search.Schedule
 }
 
@@ -149,8 +153,7 @@ func (r *reader) portion(n *Need, m *search.Need, item, lot, space string, amoun
 	if number, ok := strings.CutPrefix(lot, aboardPrefix); ok {
 		aboard, _ = strconv.Atoi(number)
 	} else {
-		at := slices.IndexFunc(r.plan.Purchases, func(p Purchase) bool { return p.ID == lot })
-		stop = r.plan.Purchases[at].Stop
+		stop = r.bought[lot]
 	}
 	source := r.sourceOf(n, m, item, stop, aboard)
 	src := &m.Sources[source]

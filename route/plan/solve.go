@@ -8,10 +8,12 @@ import (
 )
 
 // Budget says how long Solve looks for better plans. There is no clock in it:
-// the same brief and budget give the same plan on any machine.
+// the same brief and budget give the same plan on any machine, however many
+// workers there are.
 type Budget struct {
-	Seed uint64 // of the random choices
-	Work int    // schedules of one need tried; 0 means DefaultWork
+	Seed    uint64 // of the random choices
+	Work    int    // schedules of one need tried; 0 means DefaultWork
+	Workers int    // 0 = one for each processor
 }
 
 // DefaultWork takes about ten seconds of one core for a season of 60 needs
@@ -32,7 +34,7 @@ func Solve(ctx context.Context, b Brief, budget Budget, better func(Plan)) (Plan
 		budget.Work = DefaultWork
 	}
 	c := compile(b)
-	o := search.Options{Seed: budget.Seed, Work: budget.Work}
+	o := search.Options{Seed: budget.Seed, Work: budget.Work, Workers: budget.Workers}
 	if better != nil {
 		o.Better = func(r search.Result) { better(c.write(r)) }
 	}

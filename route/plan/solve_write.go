@@ -244,7 +244,17 @@ func (w *writer) order() {
 			w.plan.Discards[i].Lot = name
 		}
 	}
-	slices.SortStableFunc(w.plan.Draws, func(a, b Draw) int { return periodRank(a.Period) - periodRank(b.Period) })
+	w.plan.Draws = w.alongTheRoute(w.plan.Draws)
+}
+
+// alongTheRoute puts draws in the order of periods, else as they come.
+func (w *writer) alongTheRoute(draws []Draw) []Draw {
+	periods := make([][]Draw, 2*len(w.brief.Stops)-1)
+	for _, d := range draws {
+		p := periodRank(d.Period)
+		periods[p] = append(periods[p], d)
+	}
+	return slices.Concat(periods...)
 }
 
 // periodRank orders periods along the route.

@@ -28,9 +28,10 @@ type Step struct {
 
 // Steps is how many packs of a shelf to take as its price moves while the rest
 // of the plan stays, from the dearest price at which any is worth taking down:
-// the first step's UpTo is the walk-away price. For every count of packs the
-// need is solved again with exactly that many (some counts are left out where
-// there are more than forty); the steps are where the cheapest count changes. Without steps nothing is worth taking at any price.
+// the first step's UpTo is the walk-away price. Between none, what the plan takes
+// and the most, the need is solved again at the prices at which two counts of
+// packs are as good, until no count between them is better: the steps are where
+// the cheapest count changes. Without steps nothing is worth taking at any price.
 // The plan must keep the rules of the brief; the error is then ErrNoOffer or nil.
 func Steps(ctx context.Context, b Brief, p Plan, shelf Shelf) ([]Step, error) {
 	c, held, err := opened(b, p)
@@ -139,15 +140,14 @@ func Reprice(ctx context.Context, b Brief, p Plan, shelf Shelf, price float64) (
 	if math.IsNaN(price) || math.IsInf(price, 0) || price < 0 {
 		return Brief{}, Plan{}, fmt.Errorf("reprice: price %g: expected a number of at least 0: %w", price, ErrMalformed)
 	}
-	fall := max(0, c.model.Needs[need].Offers[offer].Price-price)
-	bound := max(0, p.Bound-fall*float64(c.mostBought(need, offer)))
-	b = withPrice(b, shelf, price)
-	again := compile(b)
-	held := again.hold(p)
+	o := &c.model.Needs[need].Offers[offer]
+	bound := max(0, p.Bound-max(0, o.Price-price)*float64(c.mostBought(need, offer)))
+	o.Price, c.brief = price, withPrice(b, shelf, price)
+	held := c.hold(p)
 	held.Better(ctx, need)
 	r := held.Result()
 	r.Bound = bound
-	return b, again.write(r), nil
+	return c.brief, c.write(r), nil
 }
 
 // mostBought is the most packs of an offer that a plan buys that does not buy

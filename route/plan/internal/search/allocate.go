@@ -7,39 +7,53 @@ import (
 // allocator decides what is eaten and stowed when the packs are known.
 type allocator struct {
 	m      *Model
-	load   *Load     // what all other needs take up; nil: room without end
-	prices *Prices   // what room and carrying cost
-	needs  []int     // that may be allocated
-	order  [][]order // per need and segment, what expires first ahead
-	latest [][]order // the same, what was bought last ahead
-	cheap  [][]order // the same, what is cheapest to hold and eat ahead
+	load   *Load   // what all other needs take up; nil: room without end
+	prices *Prices // what room and carrying cost
 	left   []float64
 	held   []float64
 	lift   []float64 // per stop: kg that may still be carried away
 	away   []bool
-	spent  int // schedules allocated
+	turn   []int32 // sources with something left, in order
+	cheap  []int32 // the same for one segment, what is cheapest ahead
+	costs  []float64
+	ways   []pricedWay
+	ample  []bool    // per room: has room for all that is left
+	wanted []float64 // per room: what all that is left would take
+	kept   []float64 // the room there was before
 }
 
-func newAllocator(m *Model, load *Load, prices *Prices, needs []int) *allocator {
-	a := &allocator{m: m, load: load, prices: prices, needs: needs, held: make([]float64, m.Legs()), lift: make([]float64, m.Stops)}
+func newAllocator(m *Model, load *Load, prices *Prices) *allocator {
+	m.prepare()
+	prices.settle()
+	return rawAllocator(m, load, prices)
+}
+
+// beside is an allocator that works while this one does, with as much room
+// taken up as now.
+func (a *allocator) beside() *allocator {
+	load := a.load
+	if load != nil {
+		load = newLoad(a.m)
+		load.copyFrom(a.load)
+	}
+	return rawAllocator(a.m, load, a.prices)
+}
+
+func rawAllocator(m *Model, load *Load, prices *Prices) *allocator {
+	a := &allocator{m: m, load: load, prices: prices, held: make([]float64, m.Legs()), lift: make([]float64, m.Stops)}
 	sources := 0
-	a.order, a.latest, a.cheap = make([][]order, len(m.Needs)), make([][]order, len(m.Needs)), make([][]order, len(m.Needs))
-	for _, i := range needs {
-		a.order[i], a.latest[i] = m.Needs[i].orders()
-		for _, servers := range a.order[i] {
-			a.cheap[i] = append(a.cheap[i], slices.Clone(servers))
-		}
-		sources = max(sources, len(m.Needs[i].Sources))
+	for _, n := range m.Needs {
+		sources = max(sources, len(n.Sources))
 	}
 	a.left, a.away = make([]float64, sources), make([]bool, sources)
-	a.reprice()
+	a.ample, a.wanted = make([]bool, len(m.Room)), make([]float64, len(m.Room))
+	a.kept = make([]float64, len(m.Room)*m.Legs())
 	return a
 }
 
 // allocate fills in flows and costs for the packs of s and returns its priced
 // cost without trips.
 func (a *allocator) allocate(need int, s *Schedule) float64 {
-	a.spent++
 	n := a.m.Needs[need]
 	s.Flows = s.Flows[:0]
 	s.Goods, s.Lines, s.Taste, s.Missing, s.Reserve = 0, 0, 0, 0, 0
@@ -50,49 +64,50 @@ func (a *allocator) allocate(need int, s *Schedule) float64 {
 		a.left[i] = n.supply(i, s.Packs)
 	}
 	a.limits()
+	a.turns(n, s.Mode)
+	a.compare(n)
 	priced := 0.0
 	for g := range n.Segments {
 		switch s.Mode {
 		case Backward:
-			g = len(n.Segments) - 1 - g
-			priced += a.serve(need, g, a.latest[need][g], s)
+			priced += a.serve(n, len(n.Segments)-1-g, a.turn, s)
 		case Cheapest:
-			priced += a.serve(need, g, a.cheap[need][g], s)
+			priced += a.serve(n, g, a.cheapest(n, g), s)
 		default:
-			priced += a.serve(need, g, a.order[need][g], s)
+			priced += a.serve(n, g, a.turn, s)
 		}
 	}
 	priced += a.keepReserve(n, s)
 	a.tally(n, s)
-	a.giveBack(n, s.Flows)
+	a.giveBack()
 	return s.Own() + priced
 }
 
 // serve feeds one segment and returns the price of the room taken.
-func (a *allocator) serve(need, g int, servers order, s *Schedule) float64 {
-	n := a.m.Needs[need]
+func (a *allocator) serve(n *Need, g int, sources []int32, s *Schedule) float64 {
 	lacking, priced := n.Segments[g].Amount, 0.0
 	if s.Mode == NewFirst && n.Segments[g].Period%2 == 0 {
-		for k := range servers {
-			if servers[k].direct {
-				lacking -= a.eat(n, servers[k].source, -1, g, -1, lacking, s)
+		for _, i := range sources {
+			if x := &n.lay.spans[i]; x.serves(g) && x.direct(g) {
+				lacking -= a.eat(n, int(i), -1, g, -1, lacking, s)
 			}
 		}
 	}
-	for k := range servers {
-		sv := &servers[k]
+	for _, i := range sources {
 		if lacking <= 0 {
 			break
 		}
-		switch {
-		case a.left[sv.source] <= 0:
-		case sv.direct:
-			lacking -= a.eat(n, sv.source, -1, g, -1, lacking, s)
-		default:
-			eaten, cost := a.draw(n, sv, g, lacking, s)
-			lacking -= eaten
-			priced += cost
+		x := &n.lay.spans[i]
+		if a.left[i] <= 0 || !x.serves(g) {
+			continue
 		}
+		if x.direct(g) {
+			lacking -= a.eat(n, int(i), -1, g, -1, lacking, s)
+			continue
+		}
+		eaten, cost := a.draw(n, int(i), g, lacking, s)
+		lacking -= eaten
+		priced += cost
 	}
 	if lacking > 0 {
 		s.Missing += lacking * n.Miss
@@ -101,12 +116,13 @@ func (a *allocator) serve(need, g int, servers order, s *Schedule) float64 {
 }
 
 // draw eats from a stowed source, over its ways from the cheapest.
-func (a *allocator) draw(n *Need, sv *server, g int, lacking float64, s *Schedule) (eaten, priced float64) {
-	for _, w := range sv.ways {
-		if eaten >= lacking || w.price+n.Sources[sv.source].Taste > n.Miss {
+func (a *allocator) draw(n *Need, i, g int, lacking float64, s *Schedule) (eaten, priced float64) {
+	src, to := &n.Sources[i], int(n.lay.to[g])
+	for _, w := range a.lasting(src, &n.lay.spans[i], g, to) {
+		if eaten >= lacking || w.price+src.Taste > n.Miss {
 			break
 		}
-		amount := a.eat(n, sv.source, w.way, g, sv.to, lacking-eaten, s)
+		amount := a.eat(n, i, w.way, g, to, lacking-eaten, s)
 		eaten += amount
 		priced += amount * w.price
 	}
@@ -125,51 +141,6 @@ func (a *allocator) eat(n *Need, source, way, g, to int, amount float64, s *Sche
 		s.Taste += f.Amount * src.Taste
 	}
 	return f.Amount
-}
-
-// grab takes what there is of a flow and fits from supplies and room.
-func (a *allocator) grab(n *Need, f Flow) float64 {
-	src := &n.Sources[f.Source]
-	f.Amount = min(f.Amount, a.left[f.Source])
-	if f.Way >= 0 && a.load != nil {
-		if src.Aboard < 0 && f.Amount*src.Kg > a.lift[src.Stop] {
-			f.Amount = max(0, a.lift[src.Stop]/src.Kg)
-		}
-		f.Amount = a.load.most(src, src.Ways[f.Way], f.To, f.Amount)
-	}
-	if f.Amount <= Slack {
-		return 0
-	}
-	a.left[f.Source] -= f.Amount
-	if f.Way >= 0 && a.load != nil {
-		a.load.take(n, f, f.Amount)
-		if src.Aboard < 0 {
-			a.lift[src.Stop] -= f.Amount * src.Kg
-		}
-	}
-	return f.Amount
-}
-
-// limits sets what may still be carried away.
-func (a *allocator) limits() {
-	if a.load == nil {
-		return
-	}
-	for stop := range a.lift {
-		a.lift[stop] = a.load.lift[stop] - a.load.kg[stop]
-	}
-}
-
-// giveBack frees the room of flows.
-func (a *allocator) giveBack(n *Need, flows []Flow) {
-	if a.load == nil {
-		return
-	}
-	for _, f := range flows {
-		if f.Way >= 0 {
-			a.load.take(n, f, -f.Amount)
-		}
-	}
 }
 
 // tally counts lines and the kilograms carried away.

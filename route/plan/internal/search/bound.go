@@ -24,25 +24,35 @@ func (s *season) lower(x *mixer, rounds int) float64 {
 			}
 		}
 	}
-	if s.over() {
-		rounds = 0
-	}
-	least := x.least()
-	for i := range s.m.Needs {
-		own := math.Inf(-1)
-		if c := s.chains[i]; c != nil && !s.work.cancelled() {
-			own = c.bound(p, i)
-			s.work.Left -= c.effort()
-		}
+	own := make([]float64, len(s.m.Needs))
+	for from := 0; from < len(own); from += together {
 		if s.over() {
 			rounds = 0
 		}
-		if own < least[i]*(1-enough) || s.worth[i] == nil {
-			own = max(own, s.hullBound(p, i, least[i], rounds))
-		}
-		bound += own
+		x.each(min(together, len(own)-from), func(t *seeker, at int) {
+			_, own[from+at] = s.own(x, t, p, from+at, rounds)
+		})
+	}
+	for _, cost := range own {
+		bound += cost
 	}
 	return bound - 1e-9*math.Abs(bound)
+}
+
+// together is how many needs are bounded between two looks at the budget.
+const together = 16
+
+// own is a cost of a need that is reached at prices, and what it costs at least.
+func (s *season) own(x *mixer, t *seeker, p *Prices, i, rounds int) (known, own float64) {
+	known, own = x.least(t, i), math.Inf(-1)
+	if c := t.chains[i]; c != nil && !t.work.cancelled() {
+		own = c.bound(p, i)
+		t.work.Left -= c.effort()
+	}
+	if own < known*(1-enough) || s.worth[i] == nil {
+		own = max(own, s.hullBound(t, p, i, known, rounds))
+	}
+	return known, own
 }
 
 // enough is how near, as a part, a chain's bound must come to a known cost
@@ -50,12 +60,12 @@ func (s *season) lower(x *mixer, rounds int) float64 {
 const enough = 1e-3
 
 // hullBound is what a need costs at least by its hull.
-func (s *season) hullBound(p *Prices, i int, target float64, rounds int) float64 {
+func (s *season) hullBound(t *seeker, p *Prices, i int, target float64, rounds int) float64 {
 	h := newHull(s.m, p, i)
 	h.start(s.worth[i])
 	bound := h.ascend(target, rounds)
 	s.worth[i] = h.worths()
-	s.work.Left -= h.spent * 2
+	t.work.Left -= h.spent * 2
 	return bound
 }
 

@@ -136,7 +136,6 @@ func (s *season) under(n *node) *season {
 	}
 	m := *s.m
 	m.Needs = slices.Clone(m.Needs)
-	chains := slices.Clone(s.chains)
 	changed := map[int]bool{}
 	for p, b := range n.packs {
 		if !changed[p.need] {
@@ -148,13 +147,8 @@ func (s *season) under(n *node) *season {
 		o := &m.Needs[p.need].Offers[p.offer]
 		o.Min, o.Limit = b.least, b.most
 	}
-	marches := slices.Clone(s.marches)
-	for i := range changed {
-		chains[i] = newChain(&m, m.Needs[i], s.shared)
-		marches[i] = newMarch(&m, m.Needs[i], s.shared)
-	}
 	sub := &season{m: &m, o: s.o, rng: s.rng, load: newLoad(&m), prices: newPrices(&m), free: s.free, work: s.work,
-		best: s.best, bound: math.Inf(-1), all: s.all, worth: make([][]float64, len(m.Needs)), chains: chains, marches: marches, shared: s.shared}
+		best: s.best, bound: math.Inf(-1), all: s.all, worth: make([][]float64, len(m.Needs)), crew: s.crew.with(&m, changed)}
 	for i := range m.Needs {
 		sub.worth[i] = s.worth[i]
 	}

@@ -67,7 +67,7 @@ func TestNoScheduleCostsLessThanTheChain(t *testing.T) {
 func chainAndBest(t *testing.T, m *Model, seed uint64) (bound, value float64) {
 	r := rand.New(rand.NewPCG(seed, 12))
 	p := drawPrices(r, m)
-	k := &seeker{allocator: newAllocator(m, nil, p, []int{0}), work: &Work{1e6, context.Background()}, depth: 9}
+	k := &seeker{allocator: newAllocator(m, nil, p), work: &Work{1e6, context.Background()}, depth: 9}
 	c := newChain(m, m.Needs[0], &slate{})
 	require.NotNil(t, c)
 	bound = c.bound(p, 0)

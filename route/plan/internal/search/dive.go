@@ -135,31 +135,41 @@ func (x *mixer) settleFitting(few []int) {
 		x.recount(x.seeker.m.Needs[i], mixes[k])
 		load.add(x.seeker.m.Needs[i], mixes[k], 1)
 	}
-	chosen, schedule, least := -1, (*Schedule)(nil), math.Inf(1)
-	for _, k := range few {
-		n := x.seeker.m.Needs[x.needs[k]]
-		load.add(n, mixes[k], -1)
-		if s, loss := x.fitting(k); loss < least {
-			chosen, schedule, least = k, s, loss
-		}
-		load.add(n, mixes[k], 1)
-	}
+	fits := make([]fitted, len(few))
+	x.each(len(few), func(t *seeker, at int) {
+		k := few[at]
+		t.load.add(t.m.Needs[x.needs[k]], mixes[k], -1)
+		fits[at] = x.fitting(t, k)
+	})
 	for k, i := range x.needs {
 		load.add(x.seeker.m.Needs[i], mixes[k], -1)
 	}
-	x.add(chosen, schedule, x.columnCost(x.needs[chosen], schedule))
-	x.fix(chosen, schedule)
+	best := 0
+	for at := range fits {
+		if fits[at].loss < fits[best].loss {
+			best = at
+		}
+	}
+	chosen := few[best]
+	x.add(chosen, fits[best].schedule, x.columnCost(x.needs[chosen], fits[best].schedule))
+	x.fix(chosen, fits[best].schedule)
 }
 
-// fitting is the best schedule found of whole packs in the room there is, and
-// what it costs more than the need's mix.
-func (x *mixer) fitting(k int) (*Schedule, float64) {
+// fitted is a schedule of whole packs in the room there is, and what it costs
+// more than the need's mix.
+type fitted struct {
+	schedule *Schedule
+	loss     float64
+}
+
+// fitting is the best of those found.
+func (x *mixer) fitting(t *seeker, k int) fitted {
 	i := x.needs[k]
 	var best *Schedule
 	value, mix := math.Inf(1), 0.0
-	polish := x.polish
+	polish := t.polish
 	if x.rough {
-		polish = x.touchUp
+		polish = t.touchUp
 	}
 	for _, c := range x.pool[k] {
 		share := x.lp.Value(c.column)
@@ -168,14 +178,14 @@ func (x *mixer) fitting(k int) (*Schedule, float64) {
 		}
 		mix += share * c.cost
 		s := c.schedule.clone()
-		if s, v := polish(i, s, x.value(i, s)); v < value {
+		if s, v := polish(i, s, t.value(i, s)); v < value {
 			best, value = s, v
 		}
 	}
 	if best == nil {
-		best, value = x.fresh(i)
+		best, value = t.fresh(i)
 	}
-	return best, value - mix
+	return fitted{best, value - mix}
 }
 
 func (x *mixer) fix(k int, s *Schedule) {
@@ -186,52 +196,6 @@ func (x *mixer) fix(k int, s *Schedule) {
 	}
 	x.fixed[k] = true
 	x.master.settle(k, s)
-}
-
-// reallocate makes schedules of the same packs at the prices, shared out in
-// every order, until none helps.
-func (x *mixer) reallocate() {
-	for round := 0; round < 12 && !x.work.cancelled(); round++ {
-		x.solve(2000)
-		x.master.prices(x.seeker.prices)
-		x.reprice()
-		gained := 0.0
-		for k := range x.needs {
-			for mode := range modes {
-				gained += x.share(k, mode)
-			}
-		}
-		if gained < 1e-6*x.lp.Cost() {
-			break
-		}
-	}
-	x.solve(2000)
-}
-
-// share adds what the packs settled on give when shared out in an order, and
-// returns what it promises to gain.
-func (x *mixer) share(k int, mode Mode) float64 {
-	i := x.needs[k]
-	s := x.chosen[k].clone()
-	s.Mode = mode
-	x.value(i, s)
-	if cost := x.columnCost(i, s); x.promise(k, s, cost) > 1e-9 {
-		return x.add(k, s, cost)
-	}
-	return 0
-}
-
-// fits says whether a schedule finds room.
-func (l *Load) fits(n *Need, s *Schedule) bool {
-	l.add(n, s, 1)
-	fits := true
-	for _, row := range l.free {
-		for _, free := range row {
-			fits = fits && free >= -1e-7
-		}
-	}
-	l.add(n, s, -1)
-	return fits
 }
 
 // unsettled counts the needs without packs settled on.

@@ -1,44 +1,48 @@
 package search
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // filler proposes packs for a need: every segment from the source that is
 // cheapest for it, as if packs could be split, then rounded.
 type filler struct {
 	a      *allocator
 	need   int
-	cost   [][]float64 // per segment and server: all a unit costs
-	want   []float64   // per source
-	closed []bool      // per server of a segment
-	full   []bool      // per source: no room for more of it
+	cost   []float64 // per segment and source in the order of lives: all a unit costs
+	want   []float64 // per source
+	closed []bool    // per source in the order of lives, for the segment at hand
+	full   []bool    // per source: no room for more of it
 	flows  []Flow
 }
 
 func newFiller(a *allocator, need int) *filler {
 	n := a.m.Needs[need]
-	f := &filler{a: a, need: need, want: make([]float64, len(n.Sources)),
+	f := &filler{a: a, need: need, want: make([]float64, len(n.Sources)), cost: a.unitCosts(n, nil),
 		closed: make([]bool, len(n.Sources)), full: make([]bool, len(n.Sources))}
-	for g := range n.Segments {
-		row := make([]float64, len(a.order[need][g]))
-		for k, sv := range a.order[need][g] {
-			row[k] = f.unit(n, sv)
-		}
-		f.cost = append(f.cost, row)
-	}
 	return f
 }
 
-// unit is what a unit of a server costs, bought, carried, held and eaten.
-func (f *filler) unit(n *Need, sv server) float64 {
-	source := &n.Sources[sv.source]
-	cost := source.Taste
-	if source.Aboard < 0 {
-		cost += n.unitPrice(sv.source)
+// unitCosts is what a unit costs, bought, carried, held and eaten, per segment
+// and source in the order of lives; +Inf where it does not serve.
+func (a *allocator) unitCosts(n *Need, costs []float64) []float64 {
+	sources := len(n.Sources)
+	costs = slices.Grow(costs[:0], len(n.Segments)*sources)[:len(n.Segments)*sources]
+	for k, i := range n.lay.byLife {
+		source, x, price := &n.Sources[i], &n.lay.spans[i], 0.0
+		if source.Aboard < 0 {
+			price = n.unitPrice(int(i))
+		}
+		for g := range n.Segments {
+			cost := math.Inf(1)
+			if x.serves(g) {
+				cost = price + a.unit(source, x, g, int(n.lay.to[g]))
+			}
+			costs[g*sources+k] = cost
+		}
 	}
-	if sv.direct {
-		return cost
-	}
-	return cost + sv.ways[0].price
+	return costs
 }
 
 // unitPrice is the lowest price of a unit in packs that are to be had.
@@ -85,11 +89,12 @@ func (f *filler) spread(n *Need, open []bool) {
 		}
 	}
 	f.a.limits()
+	f.a.crowd()
 	f.flows = f.flows[:0]
 	for g, segment := range n.Segments {
 		lacking := segment.Amount
-		for k, sv := range f.a.order[f.need][g] {
-			f.closed[k] = n.Sources[sv.source].Aboard < 0 && !open[sv.source]
+		for k, i := range n.lay.byLife {
+			f.closed[k] = !n.lay.spans[i].serves(g) || n.Sources[i].Aboard < 0 && !open[i]
 		}
 		for lacking > Slack {
 			k := f.cheapest(n, g)
@@ -97,46 +102,46 @@ func (f *filler) spread(n *Need, open []bool) {
 				break
 			}
 			f.closed[k] = true
-			lacking -= f.take(n, g, k, lacking)
+			lacking -= f.take(n, g, int(n.lay.byLife[k]), lacking)
 		}
 	}
 	f.provide(n, open)
-	f.a.giveBack(n, f.flows)
+	f.a.giveBack()
 }
 
-// cheapest is the server of a segment to turn to next, -1 when none is left
-// that costs less than going without.
+// cheapest is the source of a segment to turn to next, by its place in the order
+// of lives, -1 when none is left that costs less than going without.
 func (f *filler) cheapest(n *Need, g int) int {
 	best, cost := -1, n.Miss
-	for k, c := range f.cost[g] {
+	for k, i := range n.lay.byLife {
 		if f.closed[k] {
 			continue
 		}
-		if n.Sources[f.a.order[f.need][g][k].source].Aboard >= 0 {
+		if n.Sources[i].Aboard >= 0 {
 			return k
 		}
-		if c < cost {
+		if c := f.cost[g*len(n.Sources)+k]; c < cost {
 			best, cost = k, c
 		}
 	}
 	return best
 }
 
-// take takes up to an amount of a server where there is room.
-func (f *filler) take(n *Need, g, k int, lacking float64) float64 {
-	sv := &f.a.order[f.need][g][k]
-	if sv.direct {
-		f.want[sv.source] += lacking
+// take takes up to an amount of a source where there is room.
+func (f *filler) take(n *Need, g, i int, lacking float64) float64 {
+	x, to := &n.lay.spans[i], int(n.lay.to[g])
+	if x.direct(g) {
+		f.want[i] += lacking
 		return lacking
 	}
 	taken := 0.0
-	for _, w := range sv.ways {
-		if amount := f.a.grab(n, Flow{sv.source, w.way, g, sv.to, lacking - taken}); amount > 0 {
+	for _, w := range f.a.lasting(&n.Sources[i], x, g, to) {
+		if amount := f.a.grab(n, Flow{i, w.way, g, to, lacking - taken}); amount > 0 {
 			taken += amount
-			f.flows = append(f.flows, Flow{sv.source, w.way, g, sv.to, amount})
+			f.flows = append(f.flows, Flow{i, w.way, g, to, amount})
 		}
 	}
-	f.want[sv.source] += taken
+	f.want[i] += taken
 	return taken
 }
 

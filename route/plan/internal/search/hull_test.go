@@ -72,7 +72,7 @@ func TestNoScheduleCostsLessThanTheHull(t *testing.T) {
 		r := rand.New(rand.NewPCG(seed, 9))
 		m := drawNeed(r)
 		p := drawPrices(r, m)
-		k := &seeker{allocator: newAllocator(m, nil, p, []int{0}), work: &Work{1e6, context.Background()}, depth: 9}
+		k := &seeker{allocator: newAllocator(m, nil, p), work: &Work{1e6, context.Background()}, depth: 9}
 		best, value := k.fresh(0)
 		best, value = k.polish(0, best, value)
 		for range 300 {

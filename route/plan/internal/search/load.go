@@ -8,6 +8,7 @@ import (
 type Load struct {
 	m    *Model
 	free [][]float64 // per room and departure
+	all  []float64   // the same in one row
 	kg   []float64   // carried away per stop
 	away []int       // per stop: needs of which something is carried away
 	lift []float64   // most that may be carried away per stop
@@ -18,14 +19,24 @@ func newLoad(m *Model) *Load {
 	for stop := range l.lift {
 		l.lift[stop] = math.Inf(1)
 	}
-	for _, room := range m.Room {
-		row := make([]float64, m.Legs())
+	legs := m.Legs()
+	l.all = make([]float64, legs*len(m.Room))
+	for r, room := range m.Room {
+		row := l.all[r*legs : (r+1)*legs]
 		for q := range row {
 			row[q] = room
 		}
 		l.free = append(l.free, row)
 	}
 	return l
+}
+
+// copyFrom makes the load the same as another one of the same model.
+func (l *Load) copyFrom(o *Load) {
+	copy(l.all, o.all)
+	copy(l.kg, o.kg)
+	copy(l.away, o.away)
+	copy(l.lift, o.lift)
 }
 
 // add counts a schedule in (sign 1) or out (sign -1).
@@ -47,26 +58,56 @@ func (l *Load) add(n *Need, s *Schedule, sign float64) {
 func (l *Load) take(n *Need, f Flow, amount float64) {
 	source := &n.Sources[f.Source]
 	w := source.Ways[f.Way]
-	litres, kg := l.free[w.Room], l.free[l.m.Payload()]
-	for q := source.Stop; q <= f.To; q++ {
-		litres[q] -= amount * w.Litres
-		kg[q] -= amount * source.Kg
+	from, to := source.Stop, max(source.Stop, f.To+1)
+	occupy(l.free[w.Room][from:to], amount*w.Litres)
+	occupy(l.free[l.m.Payload()][from:to], amount*source.Kg)
+}
+
+// occupy takes so much of every cell.
+func occupy(cells []float64, amount float64) {
+	for q := range cells {
+		cells[q] -= amount
 	}
 }
 
 // most is the largest amount of a source that fits on a way from its stop to
 // a departure.
 func (l *Load) most(s *Source, w Way, to int, amount float64) float64 {
-	litres, kg := l.free[w.Room], l.free[l.m.Payload()]
-	for q := s.Stop; q <= to; q++ {
-		if room := litres[q]; amount*w.Litres > room {
-			amount = room / w.Litres
-		}
-		if room := kg[q]; amount*s.Kg > room {
-			amount = room / s.Kg
+	amount = fitting(l.free[w.Room][s.Stop:max(s.Stop, to+1)], w.Litres, amount)
+	return max(fitting(l.free[l.m.Payload()][s.Stop:max(s.Stop, to+1)], s.Kg, amount), 0)
+}
+
+// fitting is the largest part of an amount that fits into every cell, a unit
+// taking so much of each.
+func fitting(cells []float64, unit, amount float64) float64 {
+	for _, room := range cells {
+		if amount*unit > room {
+			amount = room / unit
 		}
 	}
-	return max(amount, 0)
+	return amount
+}
+
+// holds says whether there is room for all that is in, but for what lacked
+// when so much was free.
+func (l *Load) holds(before []float64) bool {
+	for k, free := range l.all {
+		if free < min(before[k], 0)-1e-7 {
+			return false
+		}
+	}
+	return true
+}
+
+// fits says whether a schedule finds room.
+func (l *Load) fits(n *Need, s *Schedule) bool {
+	l.add(n, s, 1)
+	fits := true
+	for _, free := range l.all {
+		fits = fits && free >= -1e-7
+	}
+	l.add(n, s, -1)
+	return fits
 }
 
 // trips is the least number of trips that carries.

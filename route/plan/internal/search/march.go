@@ -23,20 +23,14 @@ type march struct {
 	depart []int
 	visits []visit
 	shared *slate
-
-	cost  []float64   // per position
-	upto  []float64   // per position: what a source's units up to it cost without packs
-	bare  []float64   // per position: with packs, less upto
-	steps []step      // per position, while packs are added
-	rates [][]float64 // per source and segment: what a unit costs without packs
+	marched
 }
 
 // visit is a source's turn, or, with source -1, use gone without.
 type visit struct {
 	source    int
-	stay      bool   // eaten in port only
-	low, high int    // positions it can serve
-	steps     []step // per position, of the shared slate while it marches
+	stay      bool // eaten in port only
+	low, high int  // positions it can serve
 }
 
 // step says from where a position is come to, -1 for itself, and by how many
@@ -77,13 +71,22 @@ func newMarch(m *Model, n *Need, shared *slate) *march {
 	begin(2*m.Stops - 1)
 	w.size = w.near(used) + 1
 	w.list(m)
-	w.cost, w.upto, w.bare = make([]float64, w.size), make([]float64, w.size), make([]float64, w.size)
-	w.steps = make([]step, w.size)
-	if most := w.size * len(w.visits); len(shared.steps) < most {
-		shared.steps = make([]step, most)
-	}
+	shared.fitMarch(w.size, w.size*len(w.visits), len(n.Sources)*len(n.Segments))
 	return w
 }
+
+// on is the same march on another slate.
+func (w *march) on(t *slate) *march {
+	if w == nil {
+		return nil
+	}
+	d := *w
+	d.shared, d.marched = t, marched{}
+	return &d
+}
+
+// noted is what is noted of a turn.
+func (w *march) noted(k int) []step { return w.shared.steps[k*w.size : (k+1)*w.size] }
 
 func (w *march) near(amount float64) int { return int(math.Round(amount / w.unit)) }
 
@@ -185,14 +188,15 @@ func (w *march) visit(i, stop int) {
 
 // run marches at the prices and sets the packs of a schedule.
 func (w *march) run(p *Prices, need int, s *Schedule) {
+	t := &w.shared.marched
+	w.marched = marched{t.cost[:w.size], t.upto[:w.size], t.bare[:w.size], t.steps[:w.size]}
 	w.rate(p)
 	for k := range w.cost {
 		w.cost[k] = math.Inf(1)
 	}
 	w.cost[0] = 0
 	for k := range w.visits {
-		w.visits[k].steps = w.shared.steps[k*w.size : (k+1)*w.size]
-		w.turn(p, need, &w.visits[k])
+		w.turn(p, need, &w.visits[k], w.noted(k))
 	}
 	w.trace(s)
 }
@@ -200,16 +204,11 @@ func (w *march) run(p *Prices, need int, s *Schedule) {
 // rate finds what a unit of every source costs in every segment, without
 // packs: liking, and room where it is cheapest.
 func (w *march) rate(p *Prices) {
-	if w.rates == nil {
-		for range w.n.Sources {
-			w.rates = append(w.rates, make([]float64, len(w.n.Segments)))
-		}
-	}
 	for i := range w.n.Sources {
-		s := &w.n.Sources[i]
+		s, rates := &w.n.Sources[i], w.rates(i)
 		for g, segment := range w.n.Segments {
 			if s.direct(segment.Period) {
-				w.rates[i][g] = s.Taste
+				rates[g] = s.Taste
 				continue
 			}
 			least := math.Inf(1)
@@ -221,9 +220,14 @@ func (w *march) rate(p *Prices) {
 					}
 				}
 			}
-			w.rates[i][g] = s.Taste + least
+			rates[g] = s.Taste + least
 		}
 	}
+}
+
+// rates is what a unit of a source costs in every segment, without packs.
+func (w *march) rates(i int) []float64 {
+	return w.shared.rates[i*len(w.n.Segments) : (i+1)*len(w.n.Segments)]
 }
 
 // effort is the work of a march, in schedules allocated.

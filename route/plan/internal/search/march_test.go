@@ -40,7 +40,7 @@ func TestAMarchIsNearTheBest(t *testing.T) {
 		m := drawNeed(r)
 		bound, value := chainAndBest(t, m, seed)
 		p := drawPrices(rand.New(rand.NewPCG(seed, 12)), m)
-		k := &seeker{allocator: newAllocator(m, nil, p, []int{0}), work: &Work{1e6, context.Background()}, depth: 9,
+		k := &seeker{allocator: newAllocator(m, nil, p), work: &Work{1e6, context.Background()}, depth: 9,
 			chains: make([]*chain, 1), marches: []*march{newMarch(m, m.Needs[0], &slate{})}}
 		_, cost, _ := k.walk(0)
 		require.GreaterOrEqual(t, cost, bound*(1-1e-9), "seed %d", seed)

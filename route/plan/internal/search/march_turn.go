@@ -3,12 +3,12 @@ package search
 import "math"
 
 // turn lets a source serve from every position on.
-func (w *march) turn(p *Prices, need int, v *visit) {
-	for k := range v.steps {
-		v.steps[k] = step{from: -1}
+func (w *march) turn(p *Prices, need int, v *visit, notes []step) {
+	for k := range notes {
+		notes[k] = step{from: -1}
 	}
 	if v.source < 0 {
-		w.goWithout(v)
+		w.goWithout(v, notes)
 		return
 	}
 	s, fixed := &w.n.Sources[v.source], 0.0
@@ -32,14 +32,14 @@ func (w *march) turn(p *Prices, need int, v *visit) {
 	}
 	for k := v.low + 1; k <= v.high; k++ {
 		if cost := w.bare[k] + w.upto[k]; cost < w.cost[k]-1e-9 && w.steps[k].from != int32(k) {
-			w.cost[k], v.steps[k] = cost, w.steps[k]
+			w.cost[k], notes[k] = cost, w.steps[k]
 		}
 	}
 }
 
 // sum adds up what units of a source cost without packs.
 func (w *march) sum(v *visit) {
-	rates := w.rates[v.source]
+	rates := w.rates(v.source)
 	g, sum := 0, 0.0
 	for k := v.low; k <= v.high; k++ {
 		w.upto[k] = sum
@@ -63,13 +63,13 @@ func (w *march) add(v *visit, at, far int, price float64, limit int) {
 }
 
 // goWithout leaves use unmet.
-func (w *march) goWithout(v *visit) {
+func (w *march) goWithout(v *visit, notes []step) {
 	miss := w.n.Miss * w.unit
 	for k := v.low; k < v.high; k++ {
 		if cost := w.cost[k] + miss; cost < w.cost[k+1] {
 			w.cost[k+1] = cost
-			if v.steps[k+1].from = v.steps[k].from; v.steps[k].from < 0 {
-				v.steps[k+1].from = int32(k)
+			if notes[k+1].from = notes[k].from; notes[k].from < 0 {
+				notes[k+1].from = int32(k)
 			}
 		}
 	}
@@ -86,7 +86,7 @@ func (w *march) trace(s *Schedule) {
 	at := w.size - 1
 	for k := len(w.visits) - 1; k >= 0; k-- {
 		v := &w.visits[k]
-		st := v.steps[at]
+		st := w.noted(k)[at]
 		if st.from < 0 {
 			continue
 		}

@@ -25,7 +25,7 @@ func (s *season) roughMixer(needs []int, load *Load, prices *Prices) *mixer {
 }
 
 func (s *season) mixerOf(needs []int, load *Load, prices *Prices, rough bool) *mixer {
-	k := s.seeker(load, prices, needs, false)
+	k := s.seeker(load, prices, false)
 	k.depth = 1
 	return &mixer{master: newMaster(s.m, needs, load, rough), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs)), rough: rough}
 }
@@ -36,7 +36,7 @@ func (s *season) mixerOf(needs []int, load *Load, prices *Prices, rough bool) *m
 func (x *mixer) generate(rounds int, part float64) {
 	pace := 0.6
 	for round := 0; round < rounds && !x.work.over(); round++ {
-		x.reprice()
+		x.seeker.prices.settle()
 		gained := x.columns()
 		x.solve(4000)
 		if round > 1 && gained < part*x.lp.Cost() {
@@ -49,7 +49,7 @@ func (x *mixer) generate(rounds int, part float64) {
 		x.open(x.target)
 		x.seeker.prices.blend(x.target, pace)
 	}
-	x.reprice()
+	x.seeker.prices.settle()
 }
 
 // solve mixes, and counts the work of it in schedules allocated, of which one
@@ -70,13 +70,17 @@ const fewPivots = 100
 // columns makes a schedule for each open need at the prices and returns what
 // they promise to gain in all.
 func (x *mixer) columns() float64 {
-	gained := 0.0
-	for k, i := range x.needs {
-		if x.fixed[k] {
-			continue
+	var open []int
+	for k := range x.needs {
+		if !x.fixed[k] {
+			open = append(open, k)
 		}
-		schedule := x.propose(k)
-		gained += x.add(k, schedule, x.columnCost(i, schedule))
+	}
+	made := make([]*Schedule, len(open))
+	x.each(len(open), func(t *seeker, at int) { made[at] = x.propose(t, open[at]) })
+	gained := 0.0
+	for at, k := range open {
+		gained += x.add(k, made[at], x.columnCost(x.needs[k], made[at]))
 	}
 	return gained
 }
@@ -86,13 +90,13 @@ func (x *mixer) columns() float64 {
 const worthwhile = 2e-3
 
 // propose is a good schedule of the k-th need at the prices.
-func (x *mixer) propose(k int) *Schedule {
+func (x *mixer) propose(t *seeker, k int) *Schedule {
 	i := x.needs[k]
-	s, value, good := x.walk(i)
+	s, value, good := t.walk(i)
 	if good || x.rough || x.promise(k, s, x.columnCost(i, s)) > worthwhile*value {
 		return s
 	}
-	s, _ = x.polish(i, s, value)
+	s, _ = t.polish(i, s, value)
 	return s
 }
 
@@ -171,18 +175,15 @@ func (x *mixer) limitTrips(stop int, low, high float64) {
 	x.seeker.prices.closed[stop] = most == 0
 }
 
-// least is, per need, the least priced cost of all schedules in the mix.
-func (x *mixer) least() []float64 {
-	least := make([]float64, len(x.needs))
-	for k, i := range x.needs {
-		least[k] = x.seeker.m.Needs[i].nothing()
-		for _, c := range x.pool[k] {
-			if x.work.cancelled() {
-				break
-			}
-			s := c.schedule.clone()
-			least[k] = min(least[k], x.value(i, s))
+// least is the least priced cost of all schedules of the k-th need in the mix.
+func (x *mixer) least(t *seeker, k int) float64 {
+	i := x.needs[k]
+	least := t.m.Needs[i].nothing()
+	for _, c := range x.pool[k] {
+		if t.work.cancelled() {
+			break
 		}
+		least = min(least, t.value(i, c.schedule.clone()))
 	}
 	return least
 }

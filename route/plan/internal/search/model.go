@@ -31,6 +31,7 @@ type Need struct {
 	Until       []float64 // moment what counts for the reserve of a leg must keep to
 	Sources     []Source
 	Offers      []Offer
+	lay         *lay // what serves what, found when first needed
 }
 
 // Segment is a stretch of a period with use in it, cut wherever a lot of the
@@ -112,6 +113,16 @@ func (s *Source) Serves(g Segment) bool {
 // direct says whether a period is the stay in which the source is bought, so
 // that it is eaten day by day without being stowed.
 func (s *Source) direct(period int) bool { return s.Aboard < 0 && period == 2*s.Stop }
+
+// several says whether more than one item serves a need.
+func (n *Need) several() bool {
+	for i := range n.Sources {
+		if n.Sources[i].Item != n.Sources[0].Item {
+			return true
+		}
+	}
+	return false
+}
 
 // Supply is what a source holds with the packs of a schedule.
 func (n *Need) supply(source int, packs []int) float64 {

@@ -47,7 +47,7 @@ func (t *attempt) modes() bool {
 func (t *attempt) stays() bool {
 	better := false
 	for stop := range t.best.Stay {
-		if t.best.Away[stop] || t.best.Stay[stop] {
+		if t.best.Stay[stop] || t.best.Away[stop] {
 			t.reset()
 			t.try.Stay[stop] = !t.best.Stay[stop]
 			better = t.consider() || better

@@ -6,114 +6,89 @@ import (
 	"slices"
 )
 
-// order lists what can serve one segment of a need, what expires first ahead.
-type order []server
-
-type server struct {
-	source, to int
-	direct     bool // eaten in the stay where it is bought
-	ways       []pricedWay
+// lay says which segments each source of a need can serve, whatever the packs
+// and prices: from its first one to before its last, those of the stay where it
+// is bought first.
+type lay struct {
+	byLife, byStop []int32 // sources: what expires first ahead; what was bought last ahead
+	spans          []span  // per source
+	to             []int32 // per segment: the last departure over which what it uses has been held
+	due            bool    // a reserve is due at all
 }
 
-// pricedWay is a way that lasts, with the price of a unit kept on it.
-type pricedWay struct {
-	way   int
-	price float64
+// span counts segments.
+type span struct {
+	from, stay, till int32    // stay: the end of those served in port, what is bought being eaten day by day
+	ways             []int32  // per way: the end of those it lasts for
+	counts           [][]bool // per way and leg: held then, it counts for the reserve
 }
 
-// reprice must follow every change of the prices.
-func (a *allocator) reprice() {
-	a.prices.settle()
-	for _, i := range a.needs {
-		n := a.m.Needs[i]
-		for g, servers := range a.order[i] { // latest and cheap share the ways
-			for _, sv := range servers {
-				source := &n.Sources[sv.source]
-				for k := range sv.ways {
-					sv.ways[k].price = a.prices.hold(source, source.Ways[sv.ways[k].way], sv.to)
-				}
-				sortWays(source, sv.ways)
-			}
-			sortServers(n, a.cheap[i][g])
+// prepare finds what the needs can be served by, once.
+func (m *Model) prepare() {
+	for _, n := range m.Needs {
+		if n.lay == nil {
+			n.lay = n.laid()
 		}
 	}
 }
 
-// sortServers puts those first that cost least to hold and eat.
-func sortServers(n *Need, servers order) {
-	cost := func(sv *server) float64 {
-		if sv.direct || len(sv.ways) == 0 {
-			return n.Sources[sv.source].Taste
-		}
-		return n.Sources[sv.source].Taste + sv.ways[0].price
+func (n *Need) laid() *lay {
+	l := &lay{}
+	for _, g := range n.Segments {
+		l.to = append(l.to, int32(lastDeparture(g.Period)))
 	}
-	for i := 1; i < len(servers); i++ {
-		for k := i; k > 0 && cost(&servers[k-1]) > cost(&servers[k]); k-- {
-			servers[k-1], servers[k] = servers[k], servers[k-1]
-		}
+	for i := range n.Sources {
+		l.spans = append(l.spans, n.span(&n.Sources[i]))
 	}
-}
-
-// sortWays puts the cheapest first, then the shortest life.
-func sortWays(s *Source, ways []pricedWay) {
-	for i := 1; i < len(ways); i++ {
-		for k := i; k > 0; k-- {
-			x, y := ways[k-1], ways[k]
-			if x.price < y.price || x.price == y.price && s.Ways[x.way].Expires <= s.Ways[y.way].Expires {
-				break
-			}
-			ways[k-1], ways[k] = y, x
-		}
-	}
-}
-
-// orders lists the servers per segment, by life and from the last bought.
-func (n *Need) orders() (byLife, byStop []order) {
-	lives := n.sorted(func(s, t *Source) int { return cmp.Compare(s.life(), t.life()) })
-	stops := n.sorted(func(s, t *Source) int {
+	l.due = slices.ContainsFunc(n.Due, func(due float64) bool { return due > Slack })
+	l.byLife = n.sorted(func(s, t *Source) int { return cmp.Compare(s.life(), t.life()) })
+	l.byStop = n.sorted(func(s, t *Source) int {
 		return cmp.Or(cmp.Compare(t.Stop, s.Stop), cmp.Compare(s.Aboard, t.Aboard), cmp.Compare(s.Taste, t.Taste))
 	})
-	byLife, byStop = make([]order, len(n.Segments)), make([]order, len(n.Segments))
-	servers := make([]server, len(n.Sources))
-	for g, segment := range n.Segments {
-		count := 0
-		for _, i := range lives {
-			s := &n.Sources[i]
-			servers[i] = server{source: -1}
-			if !s.Serves(segment) {
-				continue
-			}
-			count++
-			servers[i] = server{source: i, to: lastDeparture(segment.Period), direct: s.direct(segment.Period)}
-			if !servers[i].direct {
-				servers[i].ways = s.lasting(segment.End)
+	return l
+}
+
+func (n *Need) span(s *Source) span {
+	// first is the first segment of which something holds for all after it too.
+	first := func(holds func(Segment) bool) int32 {
+		for g, segment := range n.Segments {
+			if holds(segment) {
+				return int32(g)
 			}
 		}
-		byLife[g], byStop[g] = pick(servers, lives, count), pick(servers, stops, count)
+		return int32(len(n.Segments))
 	}
-	return byLife, byStop
+	x := span{from: first(func(g Segment) bool { return g.Period >= 2*s.Stop })}
+	x.stay = first(func(g Segment) bool { return g.Period >= 2*s.Stop && !s.direct(g.Period) })
+	x.till = x.stay
+	for _, w := range s.Ways {
+		end := first(func(g Segment) bool { return g.Period > s.Last || !w.keeps(g.End) })
+		x.ways = append(x.ways, end)
+		x.till = max(x.till, end)
+		counts := make([]bool, len(n.Until))
+		for leg := range counts {
+			counts[leg] = leg >= s.Stop && w.Expires >= n.Until[leg]-1e-9
+		}
+		x.counts = append(x.counts, counts)
+	}
+	return x
 }
 
 // sorted lists the sources in an order, else as they come.
-func (n *Need) sorted(compare func(s, t *Source) int) []int {
-	list := make([]int, len(n.Sources))
+func (n *Need) sorted(compare func(s, t *Source) int) []int32 {
+	list := make([]int32, len(n.Sources))
 	for i := range list {
-		list[i] = i
+		list[i] = int32(i)
 	}
-	slices.SortStableFunc(list, func(a, b int) int { return compare(&n.Sources[a], &n.Sources[b]) })
+	slices.SortStableFunc(list, func(a, b int32) int { return compare(&n.Sources[a], &n.Sources[b]) })
 	return list
 }
 
-// pick lists those servers that serve, in an order.
-func pick(servers []server, sources []int, count int) order {
-	list := make(order, 0, count)
-	for _, i := range sources {
-		if servers[i].source >= 0 {
-			list = append(list, servers[i])
-		}
-	}
-	return list
-}
+// serves says whether a source can serve a segment at all.
+func (x *span) serves(g int) bool { return g >= int(x.from) && g < int(x.till) }
+
+// direct says whether a segment is served in port.
+func (x *span) direct(g int) bool { return g < int(x.stay) }
 
 // life is the moment the source's last unit can be kept to.
 func (s *Source) life() float64 {
@@ -124,12 +99,77 @@ func (s *Source) life() float64 {
 	return longest
 }
 
-func (s *Source) lasting(end float64) []pricedWay {
-	var ways []pricedWay
-	for i, w := range s.Ways {
-		if w.keeps(end) {
-			ways = append(ways, pricedWay{way: i})
+// pricedWay is a way that lasts, with the price of a unit kept on it.
+type pricedWay struct {
+	way   int
+	price float64
+}
+
+// lasting lists the ways of a source that last for a segment: the cheapest
+// first, then the one of the shortest life.
+func (a *allocator) lasting(s *Source, x *span, g, to int) []pricedWay {
+	ways := a.ways[:0]
+	for w, end := range x.ways {
+		if g >= int(end) {
+			continue
+		}
+		ways = append(ways, pricedWay{w, a.prices.hold(s, s.Ways[w], to)})
+		for k := len(ways) - 1; k > 0; k-- {
+			p, q := ways[k-1], ways[k]
+			if p.price < q.price || p.price == q.price && s.Ways[p.way].Expires <= s.Ways[q.way].Expires {
+				break
+			}
+			ways[k-1], ways[k] = q, p
 		}
 	}
+	a.ways = ways
 	return ways
+}
+
+// unit is what a unit of a source costs in a segment it serves: eaten, and held
+// where that is cheapest.
+func (a *allocator) unit(s *Source, x *span, g, to int) float64 {
+	if x.direct(g) {
+		return s.Taste
+	}
+	least := math.Inf(1)
+	for w, end := range x.ways {
+		if g < int(end) {
+			least = min(least, a.prices.hold(s, s.Ways[w], to))
+		}
+	}
+	return s.Taste + least
+}
+
+// turns lists what of a need is left over, in the order of a mode.
+func (a *allocator) turns(n *Need, mode Mode) {
+	order := n.lay.byLife
+	if mode == Backward {
+		order = n.lay.byStop
+	}
+	a.turn = a.turn[:0]
+	for _, i := range order {
+		if a.left[i] > 0 {
+			a.turn = append(a.turn, i)
+		}
+	}
+}
+
+// cheapest lists those of the turns that serve a segment, what costs least to
+// hold and eat first.
+func (a *allocator) cheapest(n *Need, g int) []int32 {
+	list, costs := a.cheap[:0], a.costs[:0]
+	for _, i := range a.turn {
+		x := &n.lay.spans[i]
+		if a.left[i] <= 0 || !x.serves(g) {
+			continue
+		}
+		list, costs = append(list, i), append(costs, a.unit(&n.Sources[i], x, g, int(n.lay.to[g])))
+		for k := len(list) - 1; k > 0 && costs[k-1] > costs[k]; k-- {
+			list[k-1], list[k] = list[k], list[k-1]
+			costs[k-1], costs[k] = costs[k], costs[k-1]
+		}
+	}
+	a.cheap, a.costs = list, costs
+	return list
 }

@@ -4,9 +4,9 @@ import "math"
 
 // redive mixes the schedules of the root once more with one trip more or less
 // at a stop, rounds the other trips by chance, and dives.
-func (s *season) redive() bool {
+func (s *season) redive() {
 	if s.root == nil {
-		return false
+		return
 	}
 	stop := s.rng.IntN(s.m.Stops)
 	y := s.root.copy(s, true)
@@ -19,7 +19,5 @@ func (s *season) redive() bool {
 	}
 	y.build()
 	y.solve(4000)
-	before := s.total()
 	s.adopt(y)
-	return s.total() < before
 }

@@ -11,7 +11,7 @@ import (
 // that is eaten of it now is. They tell which changes can pay.
 func (t *attempt) regrets() {
 	n := t.m.Needs[t.need]
-	f := newFiller(t.allocator, t.need)
+	costs := t.unitCosts(n, nil)
 	t.regret = make([]float64, len(n.Sources))
 	t.least = make([]float64, len(n.Segments))
 	for i := range t.regret {
@@ -19,11 +19,12 @@ func (t *attempt) regrets() {
 	}
 	for g := range n.Segments {
 		t.least[g] = n.Miss
-		for _, cost := range f.cost[g] {
+		row := costs[g*len(n.Sources):][:len(n.Sources)]
+		for _, cost := range row {
 			t.least[g] = min(t.least[g], cost)
 		}
-		for k, sv := range t.order[t.need][g] {
-			t.regret[sv.source] = min(t.regret[sv.source], f.cost[g][k]-t.least[g])
+		for k, i := range n.lay.byLife {
+			t.regret[i] = min(t.regret[i], row[k]-t.least[g])
 		}
 	}
 	for i := range t.regret {

@@ -22,7 +22,7 @@ func (a *allocator) keepReserve(n *Need, s *Schedule) float64 {
 	for leg := range a.held {
 		a.held[leg] = 0
 	}
-	if n.ReserveMiss == 0 {
+	if n.ReserveMiss == 0 || !n.lay.due {
 		return 0
 	}
 	for _, f := range s.Flows {
@@ -44,8 +44,9 @@ func (a *allocator) cover(n *Need, f Flow) {
 	if f.Way < 0 {
 		return
 	}
+	counts := n.lay.spans[f.Source].counts[f.Way]
 	for leg := n.Sources[f.Source].Stop; leg <= f.until(n); leg++ {
-		if f.Covers(n, leg) {
+		if counts[leg] {
 			a.held[leg] += f.Amount
 		}
 	}

@@ -17,7 +17,7 @@ func (s *season) round(x *mixer) {
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(shares[b], shares[a]) })
 	copyInto(s.biased.prices.Cell, x.seeker.prices.Cell)
-	s.biased.reprice()
+	s.biased.prices.settle()
 	for _, i := range order {
 		schedule, value := s.biased.fit(i)
 		if likely[i] != nil {

@@ -26,15 +26,23 @@ func (s *season) ruin(group []int, again func([]int, []*Schedule)) bool {
 	return false
 }
 
-// remix mixes a group anew.
+// remix mixes a group anew, from the schedules of the root and some more.
 func (s *season) remix(group []int, kept []*Schedule) {
 	prices := newPrices(s.m)
 	prices.copyFrom(s.prices)
+	if s.root != nil {
+		prices.copyFrom(s.root.seeker.prices)
+	}
 	x := s.roughMixer(group, s.load, prices)
 	x.rng = s.rng
-	x.reprice()
+	x.seeker.prices.settle()
 	for k, i := range group {
 		x.add(k, kept[k], x.columnCost(i, kept[k]))
+		if s.root != nil {
+			for _, c := range s.root.pool[i] {
+				x.add(k, c.schedule, x.columnCost(i, c.schedule))
+			}
+		}
 	}
 	x.solve(1000)
 	x.generate(6, 1e-4)
@@ -57,7 +65,7 @@ func (s *season) reinsert(group []int, _ []*Schedule) {
 			row[q] = s.prices.Cell[r][q] * scale * (0.5 + s.rng.Float64())
 		}
 	}
-	k.reprice()
+	k.prices.settle()
 	for _, at := range s.rng.Perm(len(group)) {
 		i := group[at]
 		s.plan[i], _ = k.fit(i)

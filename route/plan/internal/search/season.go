@@ -25,9 +25,10 @@ func (r Result) Total() float64 {
 // Options steer a search: the same options give the same result, as long as
 // the context is not cancelled.
 type Options struct {
-	Seed   uint64
-	Work   int          // schedules allocated
-	Better func(Result) // told of every better plan; its Result must not be kept
+	Seed    uint64
+	Work    int          // schedules allocated
+	Workers int          // 0 = one for each processor; they do not change the result
+	Better  func(Result) // told of every better plan; its Result must not be kept
 }
 
 // Run searches until the work is spent or the context ends.
@@ -71,7 +72,7 @@ func (s *season) prove(x *mixer) *mixer {
 	s.bound = max(s.bound, s.lower(x, 160)) // from the worths found, some needs climb much higher
 	for cut := 0; cut < 4 && s.bound < s.best.Total()/2 && !s.work.cancelled(); cut++ {
 		x.seeker.prices.blend(s.free, 0.6) // prices far from settled are too high
-		x.reprice()
+		x.seeker.prices.settle()
 		s.bound = max(s.bound, s.lower(x, 60))
 	}
 	if !s.over() {
@@ -104,7 +105,7 @@ func (s *season) sketch() *mixer {
 // room it takes from the others.
 func (s *season) first(order []int) {
 	copyInto(s.biased.prices.Cell, s.prices.Cell)
-	s.biased.reprice()
+	s.biased.prices.settle()
 	for _, i := range order {
 		s.plan[i], _ = s.biased.fit(i)
 		s.load.add(s.m.Needs[i], s.plan[i], 1)
@@ -122,24 +123,23 @@ func (s *season) adopt(x *mixer) {
 }
 
 type season struct {
-	m       *Model
-	o       Options
-	rng     *rand.Rand
-	load    *Load
-	prices  *Prices // of the bound
-	free    *Prices // nothing costs anything
-	work    *Work
-	plan    []*Schedule
-	best    Result
-	bound   float64
-	last    *seeker // at what trips really add
-	biased  *seeker // the same, with prices for room
-	all     []int
-	worth   [][]float64 // per need, the last worths of its hull
-	chains  []*chain    // per need, nil where it has none
-	marches []*march
-	shared  *slate
-	root    *mixer // of all schedules, once prices are settled
+	m      *Model
+	o      Options
+	rng    *rand.Rand
+	load   *Load
+	prices *Prices // of the bound
+	free   *Prices // nothing costs anything
+	work   *Work
+	plan   []*Schedule
+	best   Result
+	bound  float64
+	last   *seeker // at what trips really add
+	biased *seeker // the same, with prices for room
+	all    []int
+	worth  [][]float64 // per need, the last worths of its hull
+	crew   crew
+	root   *mixer // of all schedules, once prices are settled
+	quiet  bool   // what it finds is taken over by another one
 }
 
 func newSeason(ctx context.Context, m *Model, o Options) *season {
@@ -149,13 +149,9 @@ func newSeason(ctx context.Context, m *Model, o Options) *season {
 	for i := range m.Needs {
 		s.all = append(s.all, i)
 	}
-	s.shared = &slate{}
-	for _, n := range m.Needs {
-		s.chains = append(s.chains, newChain(m, n, s.shared))
-		s.marches = append(s.marches, newMarch(m, n, s.shared))
-	}
-	s.last = s.seeker(s.load, s.free, s.all, true)
-	s.biased = s.seeker(s.load, newPrices(m), s.all, true)
+	s.crew = newCrew(m, o.Workers)
+	s.last = s.seeker(s.load, s.free, true)
+	s.biased = s.seeker(s.load, newPrices(m), true)
 	for stop, cost := range m.TripCost {
 		if !math.IsInf(m.Carry[stop], 1) {
 			s.prices.Kg[stop] = cost / m.Carry[stop]
@@ -166,8 +162,9 @@ func newSeason(ctx context.Context, m *Model, o Options) *season {
 
 func (s *season) over() bool { return s.work.over() }
 
-func (s *season) seeker(load *Load, prices *Prices, needs []int, marginal bool) *seeker {
-	return &seeker{allocator: newAllocator(s.m, load, prices, needs), marginal: marginal, work: s.work, depth: 4, chains: s.chains, marches: s.marches}
+func (s *season) seeker(load *Load, prices *Prices, marginal bool) *seeker {
+	return &seeker{allocator: newAllocator(s.m, load, prices), marginal: marginal, work: s.work, depth: 4,
+		crew: s.crew, chains: s.crew[0].chains, marches: s.crew[0].marches}
 }
 
 func (p *Prices) copyFrom(o *Prices) {
@@ -214,7 +211,7 @@ func total(l *Load, plan []*Schedule) float64 {
 // tell keeps the plan at hand when it is the best yet.
 func (s *season) tell() {
 	total := s.total()
-	if s.best.Schedules != nil && total >= s.best.Total()-1e-9*total {
+	if s.quiet || s.best.Schedules != nil && total >= s.best.Total()-1e-9*total {
 		return
 	}
 	s.best = Result{Trips: s.load.tripsCost(), Bound: s.bound}

@@ -9,7 +9,8 @@ type seeker struct {
 	*allocator
 	marginal bool // trips at what they add, else at Prices.Open
 	work     *Work
-	depth    int // rounds of polishing
+	depth    int  // rounds of polishing
+	crew     crew // nil where it works alone
 	chains   []*chain
 	marches  []*march
 	fares    *Prices // those of now, what trips add put in

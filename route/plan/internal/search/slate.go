@@ -1,6 +1,6 @@
 package search
 
-// slate is what a walk notes down; the chains and marches of a season share one.
+// slate is what a walk notes down; the chains and marches of a hand share one.
 type slate struct {
 	cost, next, value []float64
 	spare             []float64
@@ -12,8 +12,44 @@ type slate struct {
 	ends              []layer // per stop: use unmet, and stock thrown away before the departure
 	lands             []layer // per leg: use unmet on it
 	carried           [][]bool
-	low, high         int    // positions that matter at the stop at hand
-	steps             []step // of a march
+	low, high         int       // positions that matter at the stop at hand
+	steps             []step    // of a march, per turn and position
+	marched           marched   // of a march, per position
+	rates             []float64 // of a march, per source and segment
+}
+
+// marched is what a march knows of every position.
+type marched struct {
+	cost  []float64
+	upto  []float64 // what a source's units up to it cost without packs
+	bare  []float64 // with packs, less upto
+	steps []step    // while packs are added
+}
+
+// fresh is an empty slate as large.
+func (t *slate) fresh() *slate {
+	other := &slate{}
+	other.match(t)
+	return other
+}
+
+// match makes room for all that another slate has room for.
+func (t *slate) match(o *slate) {
+	t.fit(len(o.stays), len(o.buys), len(o.cost))
+	t.fitMarch(len(o.marched.cost), len(o.steps), len(o.rates))
+}
+
+// fitMarch makes room for so many positions, notes and rates.
+func (t *slate) fitMarch(size, steps, rates int) {
+	if len(t.marched.cost) < size {
+		t.marched = marched{make([]float64, size), make([]float64, size), make([]float64, size), make([]step, size)}
+	}
+	if len(t.steps) < steps {
+		t.steps = make([]step, steps)
+	}
+	if len(t.rates) < rates {
+		t.rates = make([]float64, rates)
+	}
 }
 
 // layer says how every position is come to: from which other one, and by
@@ -49,9 +85,9 @@ func (l layer) same() {
 
 // fit makes room for so many stops, sources and positions.
 func (t *slate) fit(stops, sources, size int) {
-	if len(t.cost) < size || len(t.buys) < sources {
+	if len(t.cost) < size || len(t.buys) < sources || len(t.stays) < stops {
 		size, sources = max(size, len(t.cost)), max(sources, len(t.buys))
-		*t = slate{steps: t.steps, cost: make([]float64, size), next: make([]float64, size), value: make([]float64, size),
+		*t = slate{steps: t.steps, marched: t.marched, rates: t.rates, cost: make([]float64, size), next: make([]float64, size), value: make([]float64, size),
 			spare: make([]float64, size)}
 		for range sources {
 			t.buys = append(t.buys, newLayer(size, true))
@@ -63,6 +99,16 @@ func (t *slate) fit(stops, sources, size int) {
 			t.carried = append(t.carried, make([]bool, size))
 		}
 	}
+}
+
+// on is the same chain on another slate.
+func (c *chain) on(t *slate) *chain {
+	if c == nil {
+		return nil
+	}
+	d := *c
+	d.shared, d.slate, d.fits = t, slate{}, nil
+	return &d
 }
 
 // open takes a part of the shared slate.

@@ -82,23 +82,29 @@ func (t *attempt) affords(o, packs int) bool {
 // would save, and says whether it bought anything.
 func (s *season) topUp() bool {
 	better := false
-	for changed := true; changed && !s.work.cancelled(); {
-		changed = false
-		for i, n := range s.m.Needs {
-			p := s.plan[i]
-			if p.Missing+p.Reserve <= 1e-7*(1+p.Own()) || s.work.cancelled() {
-				continue
+	for changed := true; changed && !s.work.cancelled(); better = better || changed {
+		var lacking []int
+		for i, p := range s.plan {
+			if p.Missing+p.Reserve > 1e-7*(1+p.Own()) {
+				lacking = append(lacking, i)
 			}
-			s.load.add(n, p, -1)
-			before := p.Own() + s.load.more(p)
-			// Sharing the same packs out anew may cost more than the plan does.
-			schedule, value := s.last.topUp(i, p.clone(), before)
-			if value < before-1e-7*(1+before) {
-				s.plan[i], changed, better = schedule, true, true
-			}
-			s.load.add(n, s.plan[i], 1)
 		}
+		changed = s.pass(lacking, s.work.cancelled, func(k *seeker, i int) *Schedule { return k.more(i, s.plan[i]) })
 	}
 	s.tell()
 	return better
+}
+
+// more is a schedule that buys more, nil when that does not pay.
+func (k *seeker) more(i int, old *Schedule) *Schedule {
+	if k.work.cancelled() {
+		return nil
+	}
+	before := old.Own() + k.load.more(old)
+	// Sharing the same packs out anew may cost more than the schedule does.
+	schedule, value := k.topUp(i, old.clone(), before)
+	if value < before-1e-7*(1+before) {
+		return schedule
+	}
+	return nil
 }

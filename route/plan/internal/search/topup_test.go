@@ -37,7 +37,7 @@ func TestNoPackMoreWouldSave(t *testing.T) {
 				for i, p := range r.Schedules {
 					load.add(m.Needs[i], p, 1)
 				}
-				a := newAllocator(m, load, newPrices(m), s.all)
+				a := newAllocator(m, load, newPrices(m))
 				for i, n := range m.Needs {
 					p := r.Schedules[i]
 					load.add(n, p, -1)

@@ -1,0 +1,41 @@
+package search
+
+// reallocate makes schedules of the same packs at the prices, shared out in
+// every order, until none helps.
+func (x *mixer) reallocate() {
+	for round := 0; round < 12 && !x.work.cancelled(); round++ {
+		x.solve(2000)
+		x.master.prices(x.seeker.prices)
+		x.seeker.prices.settle()
+		if x.shareOut() < 1e-6*x.lp.Cost() {
+			break
+		}
+	}
+	x.solve(2000)
+}
+
+// shareOut adds what the packs settled on give when shared out in every order,
+// and returns what that promises to gain.
+func (x *mixer) shareOut() float64 {
+	shared := make([][modes]*Schedule, len(x.needs))
+	x.each(len(x.needs), func(t *seeker, k int) {
+		i := x.needs[k]
+		for mode := range modes {
+			s := x.chosen[k].clone()
+			s.Mode = mode
+			t.value(i, s)
+			if x.promise(k, s, x.columnCost(i, s)) > 1e-9 {
+				shared[k][mode] = s
+			}
+		}
+	})
+	gained := 0.0
+	for k, i := range x.needs {
+		for _, s := range shared[k] {
+			if s != nil {
+				gained += x.add(k, s, x.columnCost(i, s))
+			}
+		}
+	}
+	return gained
+}
