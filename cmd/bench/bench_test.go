@@ -16,7 +16,7 @@ import (
 
 func TestWatchNotesCostsInRisingTime(t *testing.T) {
 	t.Parallel()
-	c, err := watch(context.Background(), instance.Random(1, instance.Tiny, true), 3000, []float64{20, 30})
+	c, err := watch(context.Background(), instance.Random(1, instance.Tiny, true), plan.Budget{Work: 3000}, clock, []float64{20, 30})
 	require.NoError(t, err)
 	require.Positive(t, c.firstCost)
 	require.GreaterOrEqual(t, c.firstCost, c.last.Cost.Total)

@@ -6,8 +6,8 @@ import (
 	"time"
 )
 
-// clock is the time this process has computed, which other programs on the
-// machine do not stretch. The planner computes on one core.
+// clock is the time this process has computed, on all cores together, which
+// other programs on the machine do not stretch.
 func clock() time.Duration {
 	var r syscall.Rusage
 	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &r); err != nil {
@@ -16,8 +16,13 @@ func clock() time.Duration {
 	return time.Duration(r.Utime.Nano() + r.Stime.Nano())
 }
 
-// untilClock ends a context when so much more has been computed.
-func untilClock(ctx context.Context, more time.Duration) (context.Context, context.CancelFunc) {
+// wall is the time on the wall, from no moment in particular.
+func wall() time.Duration { return time.Since(began) }
+
+var began = time.Now()
+
+// untilClock ends a context when so much more has passed on a clock.
+func untilClock(ctx context.Context, clock func() time.Duration, more time.Duration) (context.Context, context.CancelFunc) {
 	ctx, stop := context.WithCancel(ctx)
 	end := clock() + more
 	go func() {

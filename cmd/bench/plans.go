@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"os"
 	"strings"
+
+	"hardtack/route/plan"
 )
 
 type plansCmd struct {
@@ -16,6 +18,9 @@ type plansCmd struct {
 	Work  int       `default:"1000000000" help:"Budget of each solve; the times end it sooner."`
 	Best  string    `default:"testdata/instances/best.csv" help:"Best totals known; better ones found are added."`
 	Keep  bool      `help:"Write better totals to the file of best ones."`
+
+	Workers int  `help:"Processors to plan on; 0 = all there are. The plan does not depend on it."`
+	Wall    bool `help:"Seconds on the wall instead of seconds computed on all processors together."`
 }
 
 // Run prints a row per brief and, below, the means.
@@ -30,8 +35,12 @@ func (c *plansCmd) Run(ctx context.Context) error {
 	}
 	fmt.Printf("| brief | first plan | %sbound | gap | best known | above it |\n|%s\n", heads(c.Times), strings.Repeat("---|", 6+len(c.Times)))
 	worst, gaps, above := 0.0, 0.0, 0.0
+	timer := clock
+	if c.Wall {
+		timer = wall
+	}
 	for _, o := range list {
-		r, err := watch(ctx, o.brief(), c.Work, c.Times)
+		r, err := watch(ctx, o.brief(), plan.Budget{Work: c.Work, Workers: c.Workers}, timer, c.Times)
 		if err != nil {
 			return fmt.Errorf("%v: %w", o, err)
 		}

@@ -8,7 +8,7 @@ import (
 	"hardtack/route/plan"
 )
 
-// course is how a solve went, in time computed.
+// course is how a solve went.
 type course struct {
 	first     time.Duration // until the first plan
 	firstCost float64
@@ -17,11 +17,11 @@ type course struct {
 	took      time.Duration
 }
 
-// watch solves a brief until the last of the times, in rising order, and holds
-// the plan to the contract.
-func watch(ctx context.Context, b plan.Brief, work int, times []float64) (course, error) {
+// watch solves a brief until the last of the times on a clock, in rising order,
+// and holds the plan to the contract.
+func watch(ctx context.Context, b plan.Brief, budget plan.Budget, clock func() time.Duration, times []float64) (course, error) {
 	until := seconds(times[len(times)-1])
-	ctx, stop := untilClock(ctx, until)
+	ctx, stop := untilClock(ctx, clock, until)
 	defer stop()
 	c := course{at: make([]float64, len(times))}
 	start := clock()
@@ -31,7 +31,7 @@ func watch(ctx context.Context, b plan.Brief, work int, times []float64) (course
 			c.at[next] = cost
 		}
 	}
-	p, err := plan.Solve(ctx, b, plan.Budget{Work: work}, func(p plan.Plan) {
+	p, err := plan.Solve(ctx, b, budget, func(p plan.Plan) {
 		now := clock() - start
 		note(now)
 		if cost == 0 {
