@@ -55,7 +55,7 @@ func (s *Service) lookEarly(ctx context.Context, b boarded, o *PlanOptions) *ear
 		close(e.done)
 		return e
 	}
-	tell, began := o.Better, time.Now()
+	tell, began := o.Better, s.now()
 	o.Better = func(p plan.Plan) {
 		select {
 		case <-e.found: // nobody came for it, and there is a better one

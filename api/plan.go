@@ -84,8 +84,8 @@ func (s *Service) Plan(ctx context.Context, voyage string, o PlanOptions) (Kept[
 	if err != nil {
 		return Kept[Planned]{}, err
 	}
-	began := time.Now()
-	defer giveBack(began)
+	began := s.now()
+	defer giveBack(time.Now())
 	looking := s.lookEarly(ctx, b, &o)
 	p, err := s.solve(ctx, voyage, b.briefed, o)
 	early, err := looking.end(err)
@@ -121,7 +121,7 @@ func (s *Service) checked(b boarded, p plan.Plan, began time.Time) (Planned, err
 		return Planned{}, fmt.Errorf("the plan made breaks the brief: %w", err)
 	}
 	done, err := s.planned(b, p)
-	done.Seconds = time.Since(began).Seconds()
+	done.Seconds = s.now().Sub(began).Seconds()
 	return done, err
 }
 

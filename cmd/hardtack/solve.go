@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"time"
 
 	"hardtack/api"
 	"hardtack/route/plan"
@@ -45,18 +46,20 @@ func (sh *shell) careful(b plan.Brief, plain plan.Plan, budget plan.Budget) (pla
 func (sh *shell) planVoyage(s *api.Service, voyage string, o api.PlanOptions) (api.Planned, error) {
 	bar := sh.progress("planning")
 	defer bar.done()
+	began := time.Now() // the service's own clock may stand still
 	o.Better = better(bar)
 	o.Stop = sh.ctx.Done()
 	if begun := o.Begun; begun != nil {
 		o.Begun = func(p api.Planned) {
 			bar.line(func() {
 				sh.say("A first plan after %.1f s counts %.2f %s, %s. The cheapest plain habit would cost %.0f more. Still looking for a better one.",
-					p.Seconds, p.Plan.Cost.Total, p.Plan.Currency, proven(p.Plan), p.Saves())
+					time.Since(began).Seconds(), p.Plan.Cost.Total, p.Plan.Currency, proven(p.Plan), p.Saves())
 			})
 			begun(p)
 		}
 	}
 	kept, err := s.Plan(context.WithoutCancel(sh.ctx), voyage, o)
+	kept.Value.Seconds = time.Since(began).Seconds()
 	return kept.Value, err
 }
 
