@@ -11,32 +11,35 @@ func (s *season) lower(x *mixer, rounds int) float64 {
 	if s.work.cancelled() && s.bound > 0 {
 		return s.bound
 	}
+	return s.proof(x, rounds).bound()
+}
+
+// proof bounds every need by its chain and its hull.
+func (s *season) proof(x *mixer, rounds int) *proof {
 	p := newPrices(s.m)
 	p.copyFrom(x.seeker.prices)
-	bound := 0.0
+	f := &proof{season: s, prices: p, closers: make([]*closer, len(s.m.Needs))}
 	for stop := range s.m.TripCost {
-		bound += x.tripTerm(p, stop)
+		f.base += x.tripTerm(p, stop)
 	}
 	for r, row := range p.Cell {
 		for _, price := range row {
 			if price > 0 {
-				bound -= price * s.m.Room[r]
+				f.base -= price * s.m.Room[r]
 			}
 		}
 	}
-	own := make([]float64, len(s.m.Needs))
-	for from := 0; from < len(own); from += together {
+	p.settle()
+	f.least, f.own = make([]float64, len(s.m.Needs)), make([]float64, len(s.m.Needs))
+	for from := 0; from < len(f.own); from += together {
 		if s.over() {
 			rounds = 0
 		}
-		x.each(min(together, len(own)-from), func(t *seeker, at int) {
-			_, own[from+at] = s.own(x, t, p, from+at, rounds)
+		x.each(min(together, len(f.own)-from), func(t *seeker, at int) {
+			f.least[from+at], f.own[from+at] = s.own(x, t, p, from+at, rounds)
 		})
 	}
-	for _, cost := range own {
-		bound += cost
-	}
-	return bound - 1e-9*math.Abs(bound)
+	return f
 }
 
 // together is how many needs are bounded between two looks at the budget.

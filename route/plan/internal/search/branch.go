@@ -55,13 +55,18 @@ func (s *season) branch(root *mixer, work int) {
 	}
 }
 
+// closely is the work per need for raising a node's proof.
+const closely = 300
+
 // explore bounds a node, tries for a plan in it now and then, and returns
 // where to split it, unless it is settled.
 func (s *season) explore(root *mixer, n *node, count int) (cut, bool) {
 	x := s.inside(root, n)
 	x.solve(4000)
 	x.generate(6, 1e-4)
-	n.bound = max(n.bound, x.season.lower(x.mixer, 120))
+	f := x.season.proof(x.mixer, 120)
+	f.raise(closely*len(s.m.Needs), nil)
+	n.bound = max(n.bound, f.bound())
 	if len(s.m.Needs) <= mostBranched && n.bound < s.best.Total() {
 		n.bound = max(n.bound, x.season.raise(x.mixer, n.bound, 12))
 	}

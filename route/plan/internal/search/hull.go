@@ -21,6 +21,9 @@ type hull struct {
 	spent   int         // evaluations
 	sales   []sale
 	sums    []sum
+
+	tried, bought  []int // packs of an outlet's offers: those tried, those that earn most
+	earned, supply float64
 }
 
 // outlet is a source with all it can sell to.
@@ -36,7 +39,7 @@ type outlet struct {
 // use is a segment served on a way at a cost without the goods.
 type use struct {
 	segment, way, to, until int
-	cost                    float64
+	cost, extra             float64 // extra is a closer's, for room that the need fills alone
 }
 
 // sale is what a unit sold on a use earns.
@@ -71,7 +74,7 @@ func (h *hull) outlet(p *Prices, need int, s *Source) outlet {
 	closed := s.Aboard < 0 && p.closed[s.Stop]
 	for g, segment := range h.n.Segments {
 		if s.direct(segment.Period) {
-			o.uses = append(o.uses, use{g, -1, -1, -1, s.Taste})
+			o.uses = append(o.uses, use{segment: g, way: -1, to: -1, until: -1, cost: s.Taste})
 			continue
 		}
 		if closed || !s.Serves(segment) {
@@ -81,7 +84,7 @@ func (h *hull) outlet(p *Prices, need int, s *Source) outlet {
 		for w, way := range s.Ways {
 			if way.keeps(segment.End) {
 				until := Flow{Segment: g, To: to}.until(h.n)
-				o.uses = append(o.uses, use{g, w, to, until, s.Taste + p.hold(s, way, to)})
+				o.uses = append(o.uses, use{segment: g, way: w, to: to, until: until, cost: s.Taste + p.hold(s, way, to)})
 			}
 		}
 	}
@@ -126,7 +129,7 @@ func (h *hull) keepUses(p *Prices, o *outlet) {
 	for w, way := range s.Ways {
 		for leg := s.Stop; leg < h.m.Legs() && 2*leg+1 <= s.Last; leg++ {
 			if way.Expires >= h.n.Until[leg]-1e-9 {
-				o.uses = append(o.uses, use{-1, w, leg, leg, p.hold(s, way, leg)})
+				o.uses = append(o.uses, use{segment: -1, way: w, to: leg, until: leg, cost: p.hold(s, way, leg)})
 			}
 		}
 	}

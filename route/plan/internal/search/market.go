@@ -19,7 +19,7 @@ func (h *hull) market(o *outlet) {
 	tail := sale{}
 	for k := range o.uses {
 		u := &o.uses[k]
-		profit := -u.cost
+		profit := -u.cost - u.extra
 		if u.way >= 0 {
 			profit += o.credit[u.way][u.until+1]
 		}
@@ -112,44 +112,47 @@ func (h *hull) earns(amount float64) float64 {
 }
 
 // buy returns the most that can be earned less the price of the packs, and
-// the amount in them.
+// the amount in them, and notes the packs.
 func (h *hull) buy(o *outlet) (earned, amount float64) {
 	if o.source.Aboard >= 0 {
 		return h.earns(o.source.Held), o.source.Held
 	}
-	return h.buyFrom(o.source.Offers, 0, 0)
+	h.earned = math.Inf(-1)
+	h.tried = append(h.tried[:0], make([]int, len(o.source.Offers))...)
+	h.buyFrom(o.source.Offers, 0, 0, 0)
+	return h.earned, h.supply
 }
 
 // buyFrom goes through the counts of each offer but the last, whose best
 // count follows since earnings are concave.
-func (h *hull) buyFrom(offers []int, amount, spent float64) (earned, supply float64) {
-	if len(offers) == 0 {
-		return h.earns(amount) - spent, amount
-	}
-	offer := &h.n.Offers[offers[0]]
-	total := h.sums[len(h.sums)-1].amount
-	earned = math.Inf(-1)
-	try := func(packs int) {
-		e, s := h.buyFrom(offers[1:], amount+float64(packs)*offer.Size, spent+float64(packs)*offer.Price)
-		if e > earned {
-			earned, supply = e, s
+func (h *hull) buyFrom(offers []int, at int, amount, spent float64) {
+	if at == len(offers) {
+		if earned := h.earns(amount) - spent; earned > h.earned {
+			h.earned, h.supply = earned, amount
+			h.bought = append(h.bought[:0], h.tried...)
 		}
+		return
 	}
-	if len(offers) == 1 {
+	offer := &h.n.Offers[offers[at]]
+	try := func(packs int) {
+		h.tried[at] = packs
+		h.buyFrom(offers, at+1, amount+float64(packs)*offer.Size, spent+float64(packs)*offer.Price)
+	}
+	if at == len(offers)-1 {
 		low := min(offer.Limit, max(offer.Min, int(math.Floor((h.above(offer.Price/offer.Size)-amount)/offer.Size))))
 		try(low)
 		if low < offer.Limit {
 			try(low + 1)
 		}
-		return earned, supply
+		return
 	}
+	total := h.sums[len(h.sums)-1].amount
 	for packs := offer.Min; packs <= offer.Limit; packs++ {
 		try(packs)
 		if amount+float64(packs)*offer.Size >= total {
 			break
 		}
 	}
-	return earned, supply
 }
 
 // above is the amount that sells at a profit above a price.

@@ -43,6 +43,10 @@ func (s *season) run() Result {
 		s.branch(s.root, s.work.Left/2)
 	}
 	s.spend(s.work.Left*5/6, s.improve)
+	if s.proved != nil && len(s.m.Needs) > mostBranched {
+		s.proved.raise(s.work.Left, nil)
+		s.bound = max(s.bound, s.proved.bound())
+	}
 	s.branch(s.root, s.work.Left)
 	s.takeBest()
 	s.finish()
@@ -50,8 +54,10 @@ func (s *season) run() Result {
 }
 
 const (
-	haggled = 60     // rounds for which prices are first haggled
-	soon    = 25_000 // most work for a good plan before anything is proven
+	haggled        = 60     // rounds for which prices are first haggled
+	soon           = 25_000 // most work for a good plan before anything is proven
+	mostSharpened  = 80_000 // most work for raising a proof before the plan is improved
+	leastSharpened = 1000   // less is better spent on the plan
 )
 
 // spend does something with a part of the work that is left.
@@ -66,9 +72,14 @@ func (s *season) spend(work int, do func()) {
 // returns a mixer of all schedules to split plans from.
 func (s *season) prove(x *mixer) *mixer {
 	s.spend(s.work.Left/2, func() { x.generate(25, 1e-4) })
+	if work := min(s.o.Work/10, mostSharpened); work > leastSharpened && !s.over() {
+		s.proved = s.proof(x, 160)
+		s.sharpen(x, s.proved, work)
+		x.generate(3, 1e-4)
+	}
 	x.look()
 	root := x.copy(s, false)
-	s.bound = s.lower(x, 160)
+	s.bound = max(s.bound, s.lower(x, 160))
 	s.bound = max(s.bound, s.lower(x, 160)) // from the worths found, some needs climb much higher
 	for cut := 0; cut < 4 && s.bound < s.best.Total()/2 && !s.work.cancelled(); cut++ {
 		x.seeker.prices.blend(s.free, 0.6) // prices far from settled are too high
@@ -140,6 +151,7 @@ type season struct {
 	crew   crew
 	root   *mixer // of all schedules, once prices are settled
 	quiet  bool   // what it finds is taken over by another one
+	proved *proof // at those prices, nil before
 }
 
 func newSeason(ctx context.Context, m *Model, o Options) *season {

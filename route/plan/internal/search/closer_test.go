@@ -1,0 +1,72 @@
+package search
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Whatever is done about a need costs, with the room it takes, at least what
+// the closer says at any moment.
+func TestNoScheduleCostsLessThanTheCloser(t *testing.T) {
+	t.Parallel()
+	settled := 0
+	for seed := range uint64(60) {
+		r := rand.New(rand.NewPCG(seed, 21))
+		m := drawNeed(r)
+		p := drawPrices(r, m)
+		n := m.Needs[0]
+		k := &seeker{allocator: newAllocator(m, newLoad(m), p), work: &Work{1e6, context.Background()}, depth: 9}
+		value := math.Inf(1)
+		try := func(s *Schedule) {
+			for mode := range modes {
+				u := s.clone()
+				u.Mode = mode
+				value = min(value, k.value(0, u))
+			}
+		}
+		c := newCloser(m, p, 0, nil)
+		c.offer = try
+		last := math.Inf(-1)
+		for range 40 {
+			bound := c.run(math.Inf(1), 100)
+			require.GreaterOrEqual(t, bound, last-1e-9*math.Abs(bound), "seed %d: a bound never falls", seed)
+			last = bound
+			for range 20 {
+				s := newSchedule(m, n)
+				for o, offer := range n.Offers {
+					s.Packs[o] = offer.Min + r.IntN(min(3, offer.Limit-offer.Min+1))
+				}
+				try(s)
+			}
+			require.LessOrEqual(t, bound, value*(1+1e-9), "seed %d", seed)
+		}
+		if c.best == nil || last < c.enough() {
+			continue
+		}
+		settled++
+		require.InEpsilon(t, c.known, last, 1e-4, "seed %d: settled", seed)
+	}
+	require.Greater(t, settled, 50)
+}
+
+// The least that random needs cost is what CBC proves of the same problem.
+func TestACloserEndsWhereCBCDoes(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(12) {
+		t.Run(fmt.Sprint(seed), func(t *testing.T) {
+			r := rand.New(rand.NewPCG(seed, 22))
+			m := drawNeed(r)
+			m.Room = [][]float64{{20, 8, math.Inf(1)}, {3, 2, 4}}[seed%2]
+			p := drawPrices(r, m)
+			want := needByCBC(t, m, p)
+			c := newCloser(m, p, 0, nil)
+			require.InEpsilon(t, want, c.run(math.Inf(1), 300_000), 1e-4, "the bound")
+			require.InEpsilon(t, want, c.known, 1e-4, "the schedule")
+		})
+	}
+}

@@ -1,0 +1,8 @@
+package simplex
+
+// SetCost changes the cost of a column; Price must follow the last change, and
+// then Solve.
+func (l *LP) SetCost(column int, cost float64) { l.columns[column].cost = cost }
+
+// Price works the prices of all rows out anew.
+func (l *LP) Price() { l.price() }
