@@ -68,18 +68,18 @@ func (q *request) keepReceipt(d *api.Draft, l shopping.List, x api.Planned) line
 // would confirm a receipt with other lines than the page had.
 func (q *request) rivalReceipt(p *receiptPage, against lineState) {
 	kept := stateOf(p.Was)
-	say := func(field, key string, show *string) {
+	beside := func(field, key string, show *string) {
 		if typed, ok := against[field]; ok {
 			p.Rivals = true
 			p.Faults = append(p.Faults, q.say("receipt.rival", q.say(key), kept[field]))
 			*show = typed
 		}
 	}
-	say("shop", "receipt.shop", &p.Shop)
-	say("day", "receipt.day", &p.Day)
-	say("sum", "receipt.sum", &p.Sum)
+	beside("shop", "receipt.shop", &p.Shop)
+	beside("day", "receipt.day", &p.Day)
+	beside("sum", "receipt.sum", &p.Sum)
 	paid := string(p.Currency)
-	say("money", "receipt.money", &paid)
+	beside("money", "receipt.money", &paid)
 	p.Currency = money.Currency(paid)
 	for i := range p.Monies {
 		p.Monies[i].On = p.Monies[i].Value == paid
