@@ -106,18 +106,28 @@
     theirs.name = "drop";
     theirs.value = id;
   }
-  // How many to take at the price typed: asked for once the price is kept.
-  var asking = {};
+  // How many to take at the price typed: asked for once the price is kept, one
+  // line at a time, the one typed last first, so that answers that take long
+  // never keep what is typed from being sent.
+  var asking = "", asked = [];
   function ask(id, line) {
     var price = form.elements["price." + id];
-    var box = line.querySelector(".take");
-    if (!price || !price.value) { steady(function () { box.textContent = ""; }); return; }
-    var nth = asking[id] = (asking[id] || 0) + 1;
+    asked = asked.filter(function (other) { return other !== id; });
+    if (!price || !price.value) {
+      steady(function () { line.querySelector(".take").textContent = ""; });
+      return;
+    }
+    asked.push(id);
+    askNext();
+  }
+  function askNext() {
+    if (asking || !asked.length) { return; }
+    var id = asking = asked.pop(), line = lineOf(id), box = line.querySelector(".take");
     fetch(form.getAttribute("action") + "/take?item=" + encodeURIComponent(id), { credentials: "same-origin" }).then(function (r) {
       if (!r.ok) { throw new Error(r.status); }
       return r.json();
     }).then(function (answer) {
-      if (asking[id] !== nth) { return; }
+      if (asked.indexOf(id) >= 0 || !form.elements["price." + id].value) { return; } // typed anew meanwhile
       steady(function () {
         box.textContent = "";
         if (answer.now) { add(box, "p", answer.now); }
@@ -127,7 +137,10 @@
         }
         if (answer.up_to) { line.querySelector(".upto").textContent = answer.up_to; }
       });
-    }).catch(function () { return; });
+    }).catch(function () { return; }).then(function () {
+      asking = "";
+      askNext();
+    });
   }
   function add(to, kind, words) {
     var e = document.createElement(kind);
