@@ -102,15 +102,9 @@ func (s *Service) useCode(ctx context.Context, f db.Factor, code string) (how st
 // it is asked for once it is confirmed. Errors: ErrNobody, ErrDenied (boats
 // have none), ErrConflict (one is in force).
 func (s *Service) OfferFactor(ctx context.Context, c access.Caller, password string) (access.Factor, error) {
-	a, err := s.db.Account(ctx, c.Account)
+	a, err := s.recognized(ctx, c, password)
 	if err != nil {
 		return access.Factor{}, err
-	}
-	if a.Password == "" {
-		return access.Factor{}, fmt.Errorf("second factor: %w: a boat has keys and no password", ErrDenied)
-	}
-	if !s.knows(a, password) {
-		return access.Factor{}, ErrNobody
 	}
 	return s.offer(ctx, c.Account, a)
 }

@@ -135,20 +135,28 @@ func (s *Service) ChangePassword(ctx context.Context, c access.Caller, n NewPass
 	return s.logIn(ctx, a, "log in", "")
 }
 
-// proved is a caller's account once the password and, where there is one, the
-// second factor have been shown anew.
-func (s *Service) proved(ctx context.Context, c access.Caller, password, code string) (db.Account, error) {
+// recognized is a caller's account once the password has been shown anew.
+func (s *Service) recognized(ctx context.Context, c access.Caller, password string) (db.Account, error) {
 	a, err := s.db.Account(ctx, c.Account)
 	if err != nil {
 		return db.Account{}, err
 	}
 	if a.Password == "" {
-		return db.Account{}, fmt.Errorf("password: %w: a boat has keys and no password", ErrDenied)
+		return db.Account{}, fmt.Errorf("%w: a boat has keys and no password", ErrDenied)
 	}
 	if !s.knows(a, password) {
 		return db.Account{}, ErrNobody
 	}
-	_, err = s.second(ctx, a.ID, code)
+	return a, nil
+}
+
+// proved is a caller's account once the password and, where there is one, the
+// second factor have been shown anew.
+func (s *Service) proved(ctx context.Context, c access.Caller, password, code string) (db.Account, error) {
+	a, err := s.recognized(ctx, c, password)
+	if err == nil {
+		_, err = s.second(ctx, a.ID, code)
+	}
 	return a, err
 }
 
