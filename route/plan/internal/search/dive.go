@@ -30,13 +30,33 @@ func (x *mixer) dive(plan []*Schedule) bool {
 	for k, i := range x.needs {
 		s := x.blended(k)
 		x.recount(x.seeker.m.Needs[i], s)
-		if !x.seeker.load.fits(x.seeker.m.Needs[i], s) {
-			x.value(i, s)
+		if !x.seeker.load.fits(x.seeker.m.Needs[i], s) { // by a hair, from rounding
+			x.trim(i, s)
 		}
 		plan[i] = s
 		x.seeker.load.add(x.seeker.m.Needs[i], s, 1)
 	}
 	return true
+}
+
+// trim makes a need's schedule fit by taking less of what does not.
+func (k *seeker) trim(need int, s *Schedule) {
+	n := k.m.Needs[need]
+	for i := range s.Flows {
+		f := &s.Flows[i]
+		if f.Way < 0 {
+			continue
+		}
+		source := &n.Sources[f.Source]
+		f.Amount = k.load.most(source, source.Ways[f.Way], f.To, f.Amount)
+		k.load.take(n, *f, f.Amount)
+	}
+	for _, f := range s.Flows {
+		if f.Way >= 0 {
+			k.load.take(n, f, -f.Amount)
+		}
+	}
+	k.recount(n, s)
 }
 
 // together is how many needs of those open are settled before new schedules

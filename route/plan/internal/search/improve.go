@@ -111,7 +111,8 @@ func (s *season) tactics() []*tactic {
 		}
 		list = append(list,
 			&tactic{try: func(s *season) { s.ruin(s.group(size), s.reinsert) }},
-			&tactic{try: func(s *season) { s.ruin(s.group(size), s.remix) }})
+			&tactic{try: func(s *season) { s.ruin(s.group(size), s.remix) }},
+			&tactic{try: func(s *season) { s.ruin(s.group(size), s.repick) }})
 	}
 	const firstWork = 200
 	for _, t := range list {

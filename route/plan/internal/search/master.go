@@ -11,20 +11,24 @@ import (
 // limit, and per stop one for what its trips carry and some for that there is
 // a trip at all. Its duals are the prices.
 type master struct {
-	m      *Model
-	needs  []int
-	load   *Load
-	lp     *simplex.LP
-	rows   int
-	cells  [][]int // row per room and departure, -1 without a limit
-	carry  []int   // row per stop, -1 without a limit
-	link   [][]int // row per need and stop: no purchases carried away without a trip; -1 where left out
-	trips  []int   // column of the trips per stop beyond low, -1 without one
-	low    []float64
-	high   []float64 // trips per stop, beyond those of the load, between which the mix may choose
-	pool   [][]mixed
-	plain  bool        // has no link rows
-	chosen []*Schedule // per need, one with the packs settled on
+	m       *Model
+	needs   []int
+	load    *Load
+	lp      *simplex.LP
+	rows    int
+	cells   [][]int // row per room and departure, -1 without a limit
+	carry   []int   // row per stop, -1 without a limit
+	link    [][]int // row per need and stop: no purchases carried away without a trip; -1 where left out
+	linked  []bool  // per stop: has link rows
+	trips   []int   // column of the trips per stop beyond low, -1 without one
+	low     []float64
+	high    []float64 // trips per stop, beyond those of the load, between which the mix may choose
+	pool    [][]mixed
+	plain   bool        // has no link rows
+	whole   bool        // trips are chosen from options instead of mixed
+	none    []int       // row per stop: one of its options, else no trip; -1 without
+	options [][]int     // columns per stop of 1, 2 … trips beyond low
+	chosen  []*Schedule // per need, one with the packs settled on
 }
 
 // mixed is a schedule as a column; its need's own column, nothing done, has
@@ -33,7 +37,8 @@ type mixed struct {
 	schedule *Schedule
 	column   int
 	cost     float64
-	used     bool // when last looked at
+	used     bool    // when last looked at
+	over     float64 // what it cost beyond the prices then
 }
 
 func newMaster(m *Model, needs []int, load *Load, plain bool) *master {
@@ -51,6 +56,7 @@ func (ma *master) look() {
 	for _, pool := range ma.pool {
 		for c := range pool {
 			pool[c].used = ma.lp.Value(pool[c].column) > 0
+			pool[c].over = ma.lp.Reduced(pool[c].column)
 		}
 	}
 }
@@ -72,7 +78,7 @@ func (ma *master) build() {
 		cells := make([]int, m.Legs())
 		for q := range cells {
 			if cells[q] = -1; !math.IsInf(room, 1) {
-				cells[q] = row(0, ma.load.free[r][q]+1e-9*room*float64(q%7))
+				cells[q] = row(0, ma.load.free[r][q]-1e-9*room*float64(1+q%7))
 			}
 		}
 		ma.cells = append(ma.cells, cells)

@@ -105,7 +105,7 @@ func (x *mixer) propose(t *seeker, k int) *Schedule {
 func (x *mixer) columnCost(need int, s *Schedule) float64 {
 	cost := s.Own()
 	for stop, away := range s.Away {
-		if away && x.carry[stop] < 0 && x.link[0][stop] < 0 {
+		if away && x.carry[stop] < 0 && !x.linked[stop] {
 			cost += x.seeker.prices.Open[need][stop]
 		}
 	}
@@ -116,7 +116,7 @@ func (x *mixer) columnCost(need int, s *Schedule) float64 {
 // something away from it, where weight does not already pay for it.
 func (x *mixer) open(p *Prices) {
 	for stop, cost := range x.seeker.m.TripCost {
-		if cost == 0 || x.carry[stop] >= 0 || x.link[0][stop] >= 0 || x.seeker.load.away[stop] > 0 || x.low[stop] > 0 || x.high[stop] == 0 {
+		if cost == 0 || x.carry[stop] >= 0 || x.linked[stop] || x.seeker.load.away[stop] > 0 || x.low[stop] > 0 || x.high[stop] == 0 {
 			continue
 		}
 		users := 0.0

@@ -149,15 +149,16 @@ type season struct {
 	all    []int
 	worth  [][]float64 // per need, the last worths of its hull
 	crew   crew
-	root   *mixer // of all schedules, once prices are settled
-	quiet  bool   // what it finds is taken over by another one
-	proved *proof // at those prices, nil before
+	root   *mixer        // of all schedules, once prices are settled
+	lately [][]*Schedule // per need, what plans had
+	quiet  bool          // what it finds is taken over by another one
+	proved *proof        // at those prices, nil before
 }
 
 func newSeason(ctx context.Context, m *Model, o Options) *season {
 	s := &season{m: m, o: o, rng: rand.New(rand.NewPCG(o.Seed, 1)), load: newLoad(m),
 		prices: newPrices(m), free: newPrices(m), work: &Work{o.Work, ctx}, plan: make([]*Schedule, len(m.Needs)),
-		bound: math.Inf(-1), worth: make([][]float64, len(m.Needs))}
+		bound: math.Inf(-1), worth: make([][]float64, len(m.Needs)), lately: make([][]*Schedule, len(m.Needs))}
 	for i := range m.Needs {
 		s.all = append(s.all, i)
 	}

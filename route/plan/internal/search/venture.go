@@ -50,7 +50,11 @@ func (s *season) venture(list []*tactic, width int) (lucky int) {
 				needs, schedules = append(needs, i), append(schedules, w.plan[i])
 			}
 		}
-		s.exchange(needs, schedules)
+		if s.exchange(needs, schedules) {
+			for at, i := range needs {
+				s.remember(i, schedules[at])
+			}
+		}
 	}
 	return len(walks)
 }

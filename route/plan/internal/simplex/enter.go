@@ -10,7 +10,7 @@ func (l *LP) entering(least float64) (best int, gain float64) {
 	best, gain = -1, least
 	kept := l.likely[:0]
 	for _, c := range l.likely {
-		if l.columns[c].at >= 0 {
+		if l.columns[c].at >= 0 || l.columns[c].banned {
 			continue
 		}
 		r := l.Reduced(c)
@@ -34,7 +34,7 @@ func (l *LP) enteringOfAll(least float64) (best int, gain float64) {
 	weakest, at := 0.0, 0 // of the likely ones
 	gains := make([]float64, 0, mostLikely)
 	for c := range l.columns {
-		if l.columns[c].at >= 0 {
+		if l.columns[c].at >= 0 || l.columns[c].banned {
 			continue
 		}
 		r := l.Reduced(c)

@@ -15,6 +15,7 @@ type column struct {
 	cost    float64
 	entries []Entry
 	at      int // row where it is basic, or -1
+	banned  bool
 }
 
 // LP is: minimise cost of x subject to the rows, x at least 0. Its first
@@ -24,6 +25,7 @@ type LP struct {
 	columns []column
 	basis   []int
 	inverse [][]float64
+	flat    []float64 // the rows of inverse, one after another
 	x       []float64 // of the basic columns
 	dual    []float64
 	enter   []float64 // the entering column in terms of the basis
@@ -43,11 +45,11 @@ const (
 func New(costs, rhs []float64) *LP {
 	m := len(costs)
 	l := &LP{rhs: append([]float64(nil), rhs...), x: append([]float64(nil), rhs...),
-		dual: append([]float64(nil), costs...), enter: make([]float64, m)}
+		dual: append([]float64(nil), costs...), enter: make([]float64, m), flat: make([]float64, m*m)}
 	for i, c := range costs {
-		l.columns = append(l.columns, column{c, []Entry{{i, 1}}, i})
+		l.columns = append(l.columns, column{cost: c, entries: []Entry{{i, 1}}, at: i})
 		l.basis = append(l.basis, i)
-		row := make([]float64, m)
+		row := l.flat[i*m : (i+1)*m]
 		row[i] = 1
 		l.inverse = append(l.inverse, row)
 	}
@@ -56,7 +58,7 @@ func New(costs, rhs []float64) *LP {
 
 // Add adds a column and returns its number.
 func (l *LP) Add(cost float64, entries []Entry) int {
-	l.columns = append(l.columns, column{cost, entries, -1})
+	l.columns = append(l.columns, column{cost: cost, entries: entries, at: -1})
 	return len(l.columns) - 1
 }
 
@@ -121,11 +123,15 @@ func (l *LP) pivot(c int, reduced float64) bool {
 	l.express(c)
 	row, ratio := -1, math.Inf(1)
 	for i, d := range l.enter {
-		if d <= tiny {
+		r := 0.0
+		switch {
+		case d > tiny:
+			r = max(l.x[i], 0) / d
+		case d < -tiny && l.columns[l.basis[i]].banned: // it must not grow
+		default:
 			continue
 		}
-		r := max(l.x[i], 0) / d
-		if r < ratio-1e-12 || r < ratio+1e-12 && (row < 0 || d > l.enter[row]) {
+		if r < ratio-1e-12 || r < ratio+1e-12 && (row < 0 || math.Abs(d) > math.Abs(l.enter[row])) {
 			row, ratio = i, r
 		}
 	}
@@ -142,6 +148,10 @@ func (l *LP) pivot(c int, reduced float64) bool {
 func (l *LP) express(c int) {
 	clear(l.enter)
 	for _, e := range l.columns[c].entries {
+		if at := l.columns[e.Row].at; at >= 0 { // the row's unit column is basic
+			l.enter[at] += e.Value
+			continue
+		}
 		for i, row := range l.inverse {
 			l.enter[i] += row[e.Row] * e.Value
 		}
