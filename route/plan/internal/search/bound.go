@@ -1,8 +1,6 @@
 package search
 
-import (
-	"math"
-)
+import "math"
 
 // lower bounds the cost of every plan with trips between the mixer's limits
 // from below: what each need costs at least when it pays the mixer's prices
@@ -73,28 +71,36 @@ func (s *season) hullBound(t *seeker, p *Prices, i int, target float64, rounds i
 }
 
 // tripTerm is the least that trips at a stop cost beyond what the needs pay
-// for them. Where there is no limit to trips, needs may not pay more than
-// they cost, so prices that rounding has left too high are lowered.
+// for them: each pays by weight, and once if it carries anything away. Where
+// there may be any number of trips the needs pay no more than one costs, by
+// weight first; higher prices come of mixes that are not settled, or where all
+// carry something away in any case.
 func (x *mixer) tripTerm(p *Prices, stop int) float64 {
-	paid := 0.0
+	each, once := x.seeker.m.TripCost[stop], 0.0
+	free := math.IsInf(x.high[stop], 1)
 	if p.Kg[stop] > 0 {
-		paid = p.Kg[stop] * x.seeker.m.Carry[stop]
+		if free {
+			p.Kg[stop] = min(p.Kg[stop], each/x.seeker.m.Carry[stop])
+		}
+		each -= p.Kg[stop] * x.seeker.m.Carry[stop]
 	}
 	for i := range p.Open {
-		paid += p.Open[i][stop]
+		once += p.Open[i][stop]
 	}
-	cost := x.seeker.m.TripCost[stop]
-	low, high := x.low[stop], x.high[stop]
-	if paid <= cost {
-		return (cost - paid) * low
+	if free && once > max(each, 0) {
+		for i := range p.Open {
+			p.Open[i][stop] *= max(each, 0) / once * (1 - 1e-12)
+		}
+		once = max(each, 0)
 	}
-	if !math.IsInf(high, 1) {
-		return (cost - paid) * high
+	low, high := x.low[stop], min(x.high[stop], x.seeker.m.mostTrips(stop))
+	trips := max(low, 1)
+	if each < 0 {
+		trips = high
 	}
-	part := cost / paid * (1 - 1e-12)
-	p.Kg[stop] *= part
-	for i := range p.Open {
-		p.Open[i][stop] *= part
+	term := each*trips - once
+	if low == 0 {
+		term = min(term, 0)
 	}
-	return 0
+	return term
 }

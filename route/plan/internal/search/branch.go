@@ -117,10 +117,10 @@ func (s *season) inside(root *mixer, n *node) *inner {
 		}
 		x.known = append(x.known, len(x.pool[k]))
 	}
+	x.build()
 	for stop := range n.low {
 		x.limitTrips(stop, n.low[stop], n.high[stop])
 	}
-	x.build()
 	return x
 }
 

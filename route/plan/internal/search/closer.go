@@ -30,14 +30,17 @@ type closer struct {
 	away    []choose // per source: whether anything is carried away, in the part at hand
 	trips   []choose // per stop: whether the share of its trips is paid
 	parts   []*part  // open, in no order
-	known   float64  // a cost that is reached, or as good as
-	proven  float64  // the best bound
-	done    float64  // the least that a part costs which cannot be split
-	banned  float64  // on top of the cost of what a part forbids
+	at      *part    // whose mix the program holds
+	state   simplex.State
+	known   float64 // a cost that is reached, or as good as
+	proven  float64 // the best bound
+	done    float64 // the least that a part costs which cannot be split
+	banned  float64 // on top of the cost of what a part forbids
 	best    *Schedule
 	offer   func(*Schedule) // told of packs that may be good
 	use     []float64       // per row, of a column being made
 	effort  float64         // in schedules allocated
+	charged int             // of what the LP has touched, counted as effort
 	until   float64         // effort at which to pause
 	splits  int
 }
@@ -82,6 +85,7 @@ func newCloser(m *Model, p *Prices, need int, worth []float64) *closer {
 func (c *closer) begin(whole *part) {
 	c.mix()
 	c.parts = []*part{whole}
+	c.at = nil
 	c.done = math.Inf(1)
 }
 
@@ -112,7 +116,10 @@ func (c *closer) mix() {
 	}
 	c.rows = len(costs)
 	c.use = make([]float64, c.rows)
-	c.lp = simplex.New(costs, rhs)
+	c.lp, c.charged = simplex.New(costs, rhs), 0
+	for k := range c.n.Segments { // more than is used may be sold, so that packs that must be bought always find a mix
+		c.lp.Add(0, []simplex.Entry{{Row: k, Value: -1}})
+	}
 	for _, at := range c.legs {
 		if at >= 0 {
 			c.lp.Add(0, []simplex.Entry{{Row: at, Value: -1}})
@@ -142,30 +149,29 @@ func (c *closer) fixed(source int) (cost float64, may bool) {
 	return c.h.sources[source].fixed, true
 }
 
-// cost is that of a column in the part at hand.
-func (c *closer) cost(d *sold) float64 {
-	cost := d.cost
+// cost is that of a column in the part at hand, and whether it is in it.
+func (c *closer) cost(d *sold) (cost float64, in bool) {
+	cost = d.cost
 	if fixed, may := c.fixed(d.source); d.carried && may {
 		cost += fixed
 	} else if d.carried || c.away[d.source] == yes {
-		return d.cost + c.banned
+		return cost, false
 	}
 	for k, o := range c.n.Sources[d.source].Offers {
 		if x := &c.n.Offers[o]; d.packs[k] < x.Min || d.packs[k] > x.Limit {
-			return d.cost + c.banned
+			return cost, false
 		}
 	}
-	return cost
+	return cost, true
 }
 
-// nothing is what a source costs that sells nothing.
-func (c *closer) nothing(source int) float64 {
-	cost := 0.0
+// nothing is what a source costs that sells nothing, and whether that is in the
+// part at hand.
+func (c *closer) nothing(source int) (cost float64, in bool) {
+	in = c.away[source] != yes
 	for _, o := range c.n.Sources[source].Offers {
-		if c.n.Offers[o].Min > c.whole.Offers[o].Min || c.away[source] == yes {
-			return c.banned
-		}
-		cost += float64(c.n.Offers[o].Min) * c.n.Offers[o].Price
+		in = in && c.n.Offers[o].Min == c.whole.Offers[o].Min
+		cost += float64(c.whole.Offers[o].Min) * c.n.Offers[o].Price
 	}
-	return cost
+	return cost, in
 }

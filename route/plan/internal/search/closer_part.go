@@ -13,6 +13,10 @@ type part struct {
 	limit limit
 	bound float64
 	worth []float64 // good ones, of segments and then legs
+	basis []int     // of the mix from which to go on, nil at first
+	next  limit     // where to split it, none before it is mixed to the end
+	mixed bool      // it was mixed before
+	fixed []limit   // more limits, beyond which nothing costs less than what is known
 }
 
 // limit is one choice made: of an offer's packs, a source or a stop.
@@ -35,31 +39,99 @@ func (c *closer) enter(p *part) {
 	clear(c.away)
 	clear(c.trips)
 	for q := p; q != nil; q = q.from {
-		answer := no
-		if q.limit.upper {
-			answer = yes
-		}
-		switch l := q.limit; l.kind {
-		case ofPacks:
-			if o := &c.n.Offers[l.at]; l.upper {
-				o.Min = max(o.Min, l.most+1)
-			} else {
-				o.Limit = min(o.Limit, l.most)
-			}
-		case ofSource:
-			c.away[l.at] = answer
-		case ofStop:
-			c.trips[l.at] = answer
+		c.obey(q.limit)
+		for _, l := range q.fixed {
+			c.obey(l)
 		}
 	}
 	for i := range c.n.Sources {
-		c.lp.SetCost(c.first+i, c.nothing(i))
+		cost, in := c.nothing(i)
+		if !in && (p.mixed || i != p.limit.source(c.n)) {
+			cost, in = c.banned, true
+		}
+		c.permit(c.first+i, cost, in)
 	}
 	for k := range c.deals {
-		c.lp.SetCost(c.deals[k].column, c.cost(&c.deals[k]))
+		cost, in := c.cost(&c.deals[k])
+		c.permit(c.deals[k].column, cost, in)
 	}
 	c.lp.Price()
 	c.set(p.worth)
+}
+
+// source is the one that a limit bears upon, none when it is of a stop.
+func (l limit) source(n *Need) int {
+	switch l.kind {
+	case ofPacks:
+		return n.Offers[l.at].Source
+	case ofSource:
+		return l.at
+	}
+	return none
+}
+
+// obey keeps to a limit.
+func (c *closer) obey(l limit) {
+	answer := no
+	if l.upper {
+		answer = yes
+	}
+	switch l.kind {
+	case ofPacks:
+		if o := &c.n.Offers[l.at]; l.upper {
+			o.Min = max(o.Min, l.most+1)
+		} else {
+			o.Limit = min(o.Limit, l.most)
+		}
+	case ofSource:
+		c.away[l.at] = answer
+	case ofStop:
+		c.trips[l.at] = answer
+	}
+}
+
+// permit says what a column costs and whether it may be used.
+func (c *closer) permit(column int, cost float64, in bool) {
+	c.lp.SetCost(column, cost)
+	c.lp.Rule(column, !in)
+}
+
+// restore takes out of the mix what is not in the part at hand. A source that
+// may not sell nothing still can at a price nothing is worth, so that there is
+// always a mix.
+func (c *closer) restore() {
+	most := 4 * c.rows
+	pivots, ended := c.lp.Restore(most, math.Inf(1))
+	c.charge()
+	for i := range c.n.Sources {
+		if column := c.first + i; c.lp.RuledOut(column) {
+			c.permit(column, c.banned, true)
+		}
+	}
+	if !ended || pivots == most {
+		c.start(nil)
+	}
+	c.lp.Price()
+}
+
+// start takes a mix up again.
+func (c *closer) start(basis []int) {
+	c.lp.Start(basis)
+	c.charge()
+}
+
+// void says whether the limits of the part at hand leave no packs to buy: it
+// holds no schedule that may cost less than what is known.
+func (c *closer) void() bool {
+	return slices.ContainsFunc(c.n.Offers, func(o Offer) bool { return o.Min > o.Limit })
+}
+
+// charge counts the effort of mixing.
+func (c *closer) charge() {
+	const perSchedule = 15_000 // numbers touched
+	touched := c.lp.Touched()
+	c.effort += float64(touched-c.charged) / perSchedule
+	c.charged = touched
 }
 
 // paid is what the part at hand pays for trips in any case.
@@ -83,10 +155,18 @@ const (
 // returns the cost of the mix, and whether it came to an end before its effort.
 func (c *closer) raise(p *part, exactly bool) (cost float64, ended bool) {
 	c.enter(p)
+	if c.void() {
+		p.bound = max(p.bound, c.enough())
+		return math.Inf(1), true
+	}
 	paid := c.paid()
-	first, _ := c.price()
+	first, _ := c.price(p.limit.source(c.n))
 	best := first + paid
 	cost = math.Inf(1)
+	if best < c.enough() {
+		c.restore()
+		p.mixed = true
+	}
 	for added := 1; added > 0 && best < c.enough(); {
 		if !c.solve() {
 			p.bound = max(p.bound, best)
@@ -98,7 +178,7 @@ func (c *closer) raise(p *part, exactly bool) (cost float64, ended bool) {
 		}
 		for _, mean := range [2]float64{halfway, 0} {
 			c.blend(p.worth, mean)
-			bound, more := c.price()
+			bound, more := c.price(gainful)
 			if bound += paid; bound > best {
 				best = bound
 				p.worth = c.worths()
@@ -112,13 +192,21 @@ func (c *closer) raise(p *part, exactly bool) (cost float64, ended bool) {
 	return cost, true
 }
 
+// unsound is the effort that is given up when a mix has to be begun anew.
+const unsound = 10
+
 // solve mixes, unless the effort is spent before.
 func (c *closer) solve() bool {
 	for c.effort < c.until {
 		pivots := c.lp.Solve(fewPivots)
-		c.effort += float64(pivots*c.rows*c.rows) / 15_000
-		if pivots < fewPivots {
+		c.charge()
+		switch {
+		case pivots == fewPivots:
+		case c.lp.Sound():
 			return true
+		default: // rounding has gathered
+			c.start(nil)
+			c.effort += unsound
 		}
 	}
 	return false

@@ -7,13 +7,19 @@ import (
 	"hardtack/route/plan/internal/simplex"
 )
 
+// Which columns price makes, when not those of one source.
+const (
+	gainful = -1 - iota // all that the mix gains by
+	none
+)
+
 // price bounds the part at hand by the worths at hand: every source does what
-// earns most. What would make the mix cheaper becomes a column; how many do is
-// returned too.
-func (c *closer) price() (bound float64, added int) {
+// earns most. That becomes a column where the mix gains by it, or whether or not
+// it does of one source only; how many do is returned too.
+func (c *closer) price(only int) (bound float64, added int) {
 	h := c.h
 	bound = -c.dearer()
-	c.effort += float64(len(h.sources)) / 4
+	c.effort += float64(len(h.sources)) / 13
 	for g, segment := range c.n.Segments {
 		bound += segment.Amount * h.worth[g]
 	}
@@ -28,13 +34,13 @@ func (c *closer) price() (bound float64, added int) {
 			h.add(false)
 			earned, amount := h.buy(o)
 			most = earned
-			added += c.sell(i, amount, false)
+			added += c.sell(i, amount, false, only)
 		}
 		if fixed, may := c.fixed(i); may {
 			h.add(true)
 			earned, amount := h.buy(o)
 			most = max(most, earned-fixed)
-			added += c.sell(i, amount, true)
+			added += c.sell(i, amount, true, only)
 		}
 		bound -= most
 	}
@@ -42,8 +48,11 @@ func (c *closer) price() (bound float64, added int) {
 }
 
 // sell makes what a source sells of an amount, in the packs last bought, a
-// column when the mix gains by it, and says how many columns that is.
-func (c *closer) sell(source int, amount float64, carried bool) int {
+// column when that is wanted, and says how many columns that is.
+func (c *closer) sell(source int, amount float64, carried bool, only int) int {
+	if only != gainful && only != source {
+		return 0
+	}
 	o := &c.h.sources[source]
 	d := sold{source: source, carried: carried, packs: c.h.bought}
 	if o.source.Aboard >= 0 {
@@ -65,14 +74,14 @@ func (c *closer) sell(source int, amount float64, carried bool) int {
 		c.count(&d, o, s.use, part)
 	}
 	c.use[c.first+source] = 1
-	cost := c.cost(&d)
+	cost, _ := c.cost(&d)
 	reduced := cost
 	for row, v := range c.use {
 		if v > 0 {
 			reduced -= c.lp.Dual(row) * v
 		}
 	}
-	if reduced > -1e-9*(1+cost) {
+	if only == gainful && reduced > -1e-9*(1+cost) {
 		return 0
 	}
 	var entries []simplex.Entry

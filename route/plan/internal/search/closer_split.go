@@ -12,14 +12,55 @@ func (c *closer) run(known, effort float64) float64 {
 		if p == nil {
 			break
 		}
-		c.split(p)
+		if p.next.kind == 0 {
+			c.settle(p)
+		} else {
+			c.split(p)
+		}
 	}
 	return c.bound()
 }
 
-// split bounds a part and, unless that settles it, puts its halves in its
-// place.
+// split puts the halves of a part in its place, bounded at once: both start from
+// the part's mix, out of which only what they forbid must be driven.
 func (c *closer) split(p *part) {
+	if c.splits++; c.at != p {
+		c.start(p.basis)
+		c.at = p
+		c.enter(p)
+		c.restore()
+		if !c.solve() {
+			p.basis = c.lp.Basis(p.basis[:0:0])
+			c.parts = append(c.parts, p)
+			return
+		}
+	}
+	c.lp.Save(&c.state)
+	for _, upper := range [2]bool{false, true} {
+		l := p.next
+		l.upper = upper
+		half := &part{from: p, limit: l, bound: p.bound, worth: p.worth, basis: p.basis}
+		if c.effort >= c.until {
+			c.parts = append(c.parts, half)
+			continue
+		}
+		if upper {
+			c.lp.Load(&c.state)
+		}
+		c.at = half
+		if !c.settle(half) {
+			return
+		}
+	}
+}
+
+// settle bounds a part and keeps it for splitting unless that is all there is
+// to do. It is false when all had to begin anew.
+func (c *closer) settle(p *part) bool {
+	if c.at != p {
+		c.start(p.basis)
+		c.at = p
+	}
 	cost, ended := c.raise(p, false)
 	if ended && p.bound < c.enough() && c.halves().limit.kind == 0 {
 		cost, ended = c.raise(p, true)
@@ -29,9 +70,11 @@ func (c *closer) split(p *part) {
 		for p.from != nil {
 			p = p.from
 		}
+		p.basis, p.next = nil, limit{}
 		c.begin(p)
-		return
+		return false
 	}
+	p.basis = c.lp.Basis(p.basis[:0:0])
 	switch {
 	case p.bound >= c.enough():
 		c.done = min(c.done, p.bound)
@@ -43,15 +86,14 @@ func (c *closer) split(p *part) {
 			c.take(h.real)
 		}
 	default:
-		if c.splits++; c.splits < 4 || c.splits%4 == 0 {
+		p.next = h.limit
+		p.fixed = c.fix(p)
+		c.parts = append(c.parts, p)
+		if c.splits < 4 || c.splits%4 == 0 {
 			c.guess()
 		}
-		for _, upper := range [2]bool{false, true} {
-			l := h.limit
-			l.upper = upper
-			c.parts = append(c.parts, &part{from: p, limit: l, bound: p.bound, worth: p.worth})
-		}
 	}
+	return true
 }
 
 // halved is where the mix does most by halves, and what it really costs.
@@ -80,7 +122,10 @@ func (c *closer) halves() halved {
 		most[s.Stop], all[s.Stop] = max(most[s.Stop], away[i]), all[s.Stop]+away[i]
 		h.consider(off(away[i])*c.h.sources[i].fixed, limit{kind: ofSource, at: i})
 		for _, o := range s.Offers {
-			h.consider(off(packs[o])*c.n.Offers[o].Price, limit{kind: ofPacks, at: o, most: int(math.Floor(packs[o]))})
+			x, most := &c.n.Offers[o], int(math.Floor(packs[o]))
+			if most >= x.Min && most < x.Limit { // else the mix does what is forbidden
+				h.consider(off(packs[o])*x.Price, limit{kind: ofPacks, at: o, most: most})
+			}
 		}
 	}
 	for stop, share := range most {

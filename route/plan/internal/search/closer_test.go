@@ -67,6 +67,13 @@ func TestACloserEndsWhereCBCDoes(t *testing.T) {
 			c := newCloser(m, p, 0, nil)
 			require.InEpsilon(t, want, c.run(math.Inf(1), 300_000), 1e-4, "the bound")
 			require.InEpsilon(t, want, c.known, 1e-4, "the schedule")
+			// The nearer the known cost, the more is fixed; what is cheaper must stay.
+			for _, above := range []float64{1.0001, 1.003, 1.05} {
+				c := newCloser(m, p, 0, nil)
+				last := c.run(want*above, 300_000)
+				require.LessOrEqual(t, last, want*(1+1e-7), "known %v", above)
+				require.InEpsilon(t, want, last, 1e-4, "known %v", above)
+			}
 		})
 	}
 }

@@ -19,6 +19,7 @@ type hand struct {
 	chains  []*chain // per need, nil where it has none
 	marches []*march
 	fares   *Prices
+	charges charges
 }
 
 // hands is how many workers there are when so many are asked for.
@@ -108,7 +109,7 @@ func (k *seeker) on(h *hand) *seeker {
 	t.work = &Work{k.work.Left, k.work.ctx}
 	t.crew = crew{h}
 	t.chains, t.marches = h.chains, h.marches
-	t.allocator = k.allocator.beside()
+	t.allocator = k.allocator.beside(&h.charges)
 	if h.fares == nil {
 		h.fares = newPrices(k.m)
 	}

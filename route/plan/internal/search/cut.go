@@ -17,10 +17,7 @@ type cut struct {
 // cut is where a trip or a pack more or less would matter most.
 func (x *inner) cut() (cut, bool) {
 	best, most := cut{stop: -1, place: place{-1, -1}}, 1e-3
-	for s, c := range x.trips {
-		if c < 0 {
-			continue
-		}
+	for s := range x.options {
 		v := x.tripsAt(s)
 		if off := x.seeker.m.TripCost[s] * min(v-math.Floor(v), math.Ceil(v)-v); off > most {
 			best, most = cut{stop: s, most: int(math.Floor(v))}, off

@@ -2,6 +2,7 @@ package search
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -10,10 +11,7 @@ import (
 // them the mix itself decides. The schedules go to plan and into the load,
 // unless the context ends: false.
 func (x *mixer) dive(plan []*Schedule) bool {
-	for !x.work.cancelled() && x.settleTripsOnce() {
-		x.solve(2000)
-		x.refine()
-	}
+	x.settleTrips()
 	for open := x.unsettled(); open > 0 && !x.work.cancelled(); {
 		for least := x.together(open); least > 0 && open > 0 && !x.work.cancelled(); {
 			settled := x.settleLikely()
@@ -21,6 +19,9 @@ func (x *mixer) dive(plan []*Schedule) bool {
 			x.solve(2000)
 		}
 		x.refine()
+		if open <= x.fine {
+			x.rough = false
+		}
 	}
 	x.reallocate()
 	defer x.lift()
@@ -80,43 +81,6 @@ func (x *mixer) lift() {
 	}
 }
 
-// settleTripsOnce fixes the trips at the stops where the mix is nearest to
-// whole trips, a third of them at a time.
-func (x *mixer) settleTripsOnce() bool {
-	type stop struct {
-		stop       int
-		value, off float64
-	}
-	var stops []stop
-	for s, c := range x.trips {
-		if c < 0 {
-			continue
-		}
-		v := x.tripsAt(s)
-		whole := math.Round(v)
-		if x.rng != nil {
-			whole = math.Floor(v + 0.25 + 0.5*x.rng.Float64())
-		}
-		if v > 1e-6 {
-			whole = max(1, whole)
-		}
-		whole = min(max(whole, x.low[s]), x.high[s])
-		stops = append(stops, stop{s, whole, math.Abs(v - whole)})
-	}
-	sort.SliceStable(stops, func(i, j int) bool { return stops[i].off < stops[j].off })
-	for k, s := range stops {
-		if k > len(stops)/3 && s.off > 1e-6 {
-			break
-		}
-		x.limitTrips(s.stop, s.value, s.value)
-	}
-	if len(stops) > 0 {
-		x.look()
-		x.build()
-	}
-	return len(stops) > 0
-}
-
 // settleLikely settles the needs whose packs are all but settled, or else of
 // the likeliest few the one that loses least when it must fit into the room
 // the mix gives it, and returns how many.
@@ -164,15 +128,39 @@ func (x *mixer) settleFitting(few []int) {
 	for k, i := range x.needs {
 		load.add(x.seeker.m.Needs[i], mixes[k], -1)
 	}
-	best := 0
-	for at := range fits {
-		if fits[at].loss < fits[best].loss {
-			best = at
+	t, best := x.trial(), candidate{few[0], fits[0].schedule}
+	for _, c := range x.candidates(few, fits) {
+		if t.try(func() { x.settle(c.need, c.schedule) }, func() { x.unsettle(c.need) }) {
+			best = c
 		}
 	}
-	chosen := few[best]
-	x.add(chosen, fits[best].schedule, x.columnCost(x.needs[chosen], fits[best].schedule))
-	x.fix(chosen, fits[best].schedule)
+	x.fix(best.need, best.schedule)
+}
+
+// candidate is a schedule that a need may be settled on.
+type candidate struct {
+	need     int
+	schedule *Schedule
+}
+
+// candidates are, for a few needs, what fits and what has a large part in the
+// mix.
+func (x *mixer) candidates(few []int, fits []fitted) []candidate {
+	var list []candidate
+	for at, k := range few {
+		if at < len(fits) {
+			x.add(k, fits[at].schedule)
+			list = append(list, candidate{k, fits[at].schedule})
+		}
+		for i, c := range x.pool[k] {
+			if x.lp.Value(c.column) > 0.05 && !slices.ContainsFunc(x.pool[k][:i], func(d mixed) bool {
+				return x.lp.Value(d.column) > 0.05 && d.schedule.samePacks(c.schedule)
+			}) {
+				list = append(list, candidate{k, c.schedule})
+			}
+		}
+	}
+	return list
 }
 
 // fitted is a schedule of whole packs in the room there is, and what it costs
@@ -196,7 +184,7 @@ func (x *mixer) fitting(t *seeker, k int) fitted {
 		if share <= 1e-9 {
 			continue
 		}
-		mix += share * c.cost
+		mix += share * c.schedule.Own()
 		s := c.schedule.clone()
 		if s, v := polish(i, s, t.value(i, s)); v < value {
 			best, value = s, v
@@ -212,10 +200,10 @@ func (x *mixer) fix(k int, s *Schedule) {
 	if s == nil {
 		s = newSchedule(x.seeker.m, x.seeker.m.Needs[x.needs[k]])
 		x.value(x.needs[k], s)
-		x.add(k, s, x.columnCost(x.needs[k], s))
+		x.add(k, s)
 	}
 	x.fixed[k] = true
-	x.master.settle(k, s)
+	x.settle(k, s)
 }
 
 // unsettled counts the needs without packs settled on.

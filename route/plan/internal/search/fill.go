@@ -27,19 +27,15 @@ func newFiller(a *allocator, need int) *filler {
 // unitCosts is what a unit costs, bought, carried, held and eaten, per segment
 // and source in the order of lives; +Inf where it does not serve.
 func (a *allocator) unitCosts(n *Need, costs []float64) []float64 {
-	sources := len(n.Sources)
+	sources, c := len(n.Sources), a.charge(n)
 	costs = slices.Grow(costs[:0], len(n.Segments)*sources)[:len(n.Segments)*sources]
 	for k, i := range n.lay.byLife {
-		source, x, price := &n.Sources[i], &n.lay.spans[i], 0.0
-		if source.Aboard < 0 {
+		price, unit := 0.0, c.unit[int(i)*len(n.Segments):]
+		if n.Sources[i].Aboard < 0 {
 			price = n.unitPrice(int(i))
 		}
 		for g := range n.Segments {
-			cost := math.Inf(1)
-			if x.serves(g) {
-				cost = price + a.unit(source, x, g, int(n.lay.to[g]))
-			}
-			costs[g*sources+k] = cost
+			costs[g*sources+k] = price + unit[g]
 		}
 	}
 	return costs
@@ -90,6 +86,7 @@ func (f *filler) spread(n *Need, open []bool) {
 	}
 	f.a.limits()
 	f.a.crowd()
+	f.a.charge(n)
 	f.flows = f.flows[:0]
 	for g, segment := range n.Segments {
 		lacking := segment.Amount
@@ -135,8 +132,11 @@ func (f *filler) take(n *Need, g, i int, lacking float64) float64 {
 		return lacking
 	}
 	taken := 0.0
-	for _, w := range f.a.lasting(&n.Sources[i], x, g, to) {
-		if amount := f.a.grab(n, Flow{i, w.way, g, to, lacking - taken}); amount > 0 {
+	for _, w := range f.a.charges.lasting(i, g) {
+		if w.way < 0 {
+			break
+		}
+		if amount := f.a.grab(&n.Sources[i], Flow{i, w.way, g, to, lacking - taken}); amount > 0 {
 			taken += amount
 			f.flows = append(f.flows, Flow{i, w.way, g, to, amount})
 		}

@@ -20,6 +20,8 @@ type hull struct {
 	most    float64     // reserve-only units beyond this are worth nothing
 	spent   int         // evaluations
 	sales   []sale
+	mixed   []sale // room to sort them in
+	ranks   []rank
 	sums    []sum
 
 	tried, bought  []int // packs of an outlet's offers: those tried, those that earn most
@@ -47,6 +49,12 @@ type sale struct {
 	profit, amount float64
 	use            *use
 	carried        bool
+}
+
+// rank is where a sale was before sorting.
+type rank struct {
+	profit float64
+	at     int
 }
 
 // sum is what the sales up to one earn together.

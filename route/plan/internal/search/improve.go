@@ -105,15 +105,18 @@ func (s *season) tactics() []*tactic {
 		{try: (*season).redive},
 		{try: func(s *season) { s.replace(s.rng.IntN(len(s.all)), true) }},
 	}
-	for _, size := range []int{2, 3, 4, 6, 9, 14, 22} {
-		if size > len(s.all) {
-			break
+	group := func(again func(*season, []int, []*Schedule), sizes ...int) {
+		for _, size := range sizes {
+			if size <= len(s.all) {
+				list = append(list, &tactic{try: func(s *season) {
+					s.ruin(s.group(size), func(group []int, kept []*Schedule) { again(s, group, kept) })
+				}})
+			}
 		}
-		list = append(list,
-			&tactic{try: func(s *season) { s.ruin(s.group(size), s.reinsert) }},
-			&tactic{try: func(s *season) { s.ruin(s.group(size), s.remix) }},
-			&tactic{try: func(s *season) { s.ruin(s.group(size), s.repick) }})
 	}
+	group((*season).reinsert, 2, 3)
+	group((*season).remix, 2, 3, 4, 6, 9, 14, 22)
+	group((*season).repick, 6, 9, 14, 22, 35)
 	const firstWork = 200
 	for _, t := range list {
 		t.gain, t.work = 1e-4*s.total(), firstWork
@@ -125,7 +128,7 @@ func (s *season) tactics() []*tactic {
 // for their work most often: several walks at a time, each from the plan at
 // hand. The more of them come back with nothing, the more are sent next.
 func (s *season) improve() {
-	list := s.tactics()
+	list, proving := s.tactics(), s.work.Left
 	for width := fewWalks; !s.over() && s.gap() > 1e-6; {
 		lucky := s.venture(list, width)
 		switch {
@@ -135,10 +138,23 @@ func (s *season) improve() {
 			width = max(width/2, fewWalks)
 		}
 		s.tell()
+		s.prodProof(&proving)
 	}
 	if s.work.ctx.Err() == nil {
 		s.remould()
 	}
+}
+
+// prodProof raises the proof for half as much work as has been done since a count of
+// what is left, unless so little that it is not worth while.
+func (s *season) prodProof(since *int) {
+	done := *since - s.work.Left
+	if s.proved == nil || s.quiet || done < leastSharpened || len(s.m.Needs) <= mostBranched {
+		return
+	}
+	s.proved.raise(done/2, nil)
+	s.bound = max(s.bound, s.proved.bound())
+	*since = s.work.Left
 }
 
 // gap is what is not proven, as a part of the total.

@@ -4,9 +4,6 @@ import "math"
 
 // turn lets a source serve from every position on.
 func (w *march) turn(p *Prices, need int, v *visit, notes []step) {
-	for k := range notes {
-		notes[k] = step{from: -1}
-	}
 	if v.source < 0 {
 		w.goWithout(v, notes)
 		return
@@ -14,6 +11,7 @@ func (w *march) turn(p *Prices, need int, v *visit, notes []step) {
 	s, fixed := &w.n.Sources[v.source], 0.0
 	if s.Aboard < 0 && !v.stay {
 		if p.closed[s.Stop] {
+			v.note(notes)
 			return
 		}
 		fixed = s.Line + p.Open[need][s.Stop]
@@ -31,9 +29,17 @@ func (w *march) turn(p *Prices, need int, v *visit, notes []step) {
 		w.add(v, at, max(1, w.near(offer.Size)), offer.Price, offer.Limit)
 	}
 	for k := v.low + 1; k <= v.high; k++ {
+		notes[k].from = -1
 		if cost := w.bare[k] + w.upto[k]; cost < w.cost[k]-1e-9 && w.steps[k].from != int32(k) {
 			w.cost[k], notes[k] = cost, w.steps[k]
 		}
+	}
+}
+
+// note notes that a turn changes nothing.
+func (v *visit) note(notes []step) {
+	for k := v.low + 1; k <= v.high; k++ {
+		notes[k].from = -1
 	}
 }
 
@@ -64,12 +70,13 @@ func (w *march) add(v *visit, at, far int, price float64, limit int) {
 
 // goWithout leaves use unmet.
 func (w *march) goWithout(v *visit, notes []step) {
+	v.note(notes)
 	miss := w.n.Miss * w.unit
 	for k := v.low; k < v.high; k++ {
 		if cost := w.cost[k] + miss; cost < w.cost[k+1] {
 			w.cost[k+1] = cost
-			if notes[k+1].from = notes[k].from; notes[k].from < 0 {
-				notes[k+1].from = int32(k)
+			if notes[k+1].from = int32(k); k > v.low && notes[k].from >= 0 {
+				notes[k+1].from = notes[k].from
 			}
 		}
 	}
@@ -87,7 +94,7 @@ func (w *march) trace(s *Schedule) {
 	for k := len(w.visits) - 1; k >= 0; k-- {
 		v := &w.visits[k]
 		st := w.noted(k)[at]
-		if st.from < 0 {
+		if at <= v.low || at > v.high || st.from < 0 {
 			continue
 		}
 		at = int(st.from)

@@ -45,15 +45,7 @@ func (h *hull) market(o *outlet) {
 	if tail.profit > 0 {
 		h.sales = append(h.sales, tail)
 	}
-	slices.SortStableFunc(h.sales, func(a, b sale) int {
-		switch {
-		case a.profit > b.profit:
-			return -1
-		case a.profit < b.profit:
-			return 1
-		}
-		return 0
-	})
+	h.sort()
 	left := o.carry
 	for k := range h.sales {
 		if h.sales[k].carried {
@@ -62,6 +54,24 @@ func (h *hull) market(o *outlet) {
 		}
 	}
 	h.sales = slices.DeleteFunc(h.sales, func(s sale) bool { return s.amount <= 0 })
+}
+
+// sort puts the sales that pay best first, else as they come.
+func (h *hull) sort() {
+	ranks := h.ranks[:0]
+	for k := range h.sales {
+		profit, at := h.sales[k].profit, k
+		ranks = append(ranks, rank{})
+		for ; at > 0 && ranks[at-1].profit < profit; at-- {
+			ranks[at] = ranks[at-1]
+		}
+		ranks[at] = rank{profit, k}
+	}
+	sorted := h.mixed[:0]
+	for _, r := range ranks {
+		sorted = append(sorted, h.sales[r.at])
+	}
+	h.ranks, h.sales, h.mixed = ranks, sorted, h.sales
 }
 
 // best is what an outlet earns at most, and counts what it sells.

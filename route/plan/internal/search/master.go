@@ -15,17 +15,15 @@ type master struct {
 	needs   []int
 	load    *Load
 	lp      *simplex.LP
+	unmixed bool // never mixed since it was built
+	charged int  // of what the LP has touched, counted as work
 	rows    int
 	cells   [][]int // row per room and departure, -1 without a limit
 	carry   []int   // row per stop, -1 without a limit
 	link    [][]int // row per need and stop: no purchases carried away without a trip; -1 where left out
-	linked  []bool  // per stop: has link rows
-	trips   []int   // column of the trips per stop beyond low, -1 without one
 	low     []float64
 	high    []float64 // trips per stop, beyond those of the load, between which the mix may choose
 	pool    [][]mixed
-	plain   bool        // has no link rows
-	whole   bool        // trips are chosen from options instead of mixed
 	none    []int       // row per stop: one of its options, else no trip; -1 without
 	options [][]int     // columns per stop of 1, 2 … trips beyond low
 	chosen  []*Schedule // per need, one with the packs settled on
@@ -36,14 +34,13 @@ type master struct {
 type mixed struct {
 	schedule *Schedule
 	column   int
-	cost     float64
 	used     bool    // when last looked at
 	over     float64 // what it cost beyond the prices then
 }
 
-func newMaster(m *Model, needs []int, load *Load, plain bool) *master {
+func newMaster(m *Model, needs []int, load *Load) *master {
 	ma := &master{m: m, needs: needs, load: load, pool: make([][]mixed, len(needs)), chosen: make([]*Schedule, len(needs)),
-		low: make([]float64, m.Stops), high: make([]float64, m.Stops), plain: plain}
+		low: make([]float64, m.Stops), high: make([]float64, m.Stops)}
 	for stop := range ma.high {
 		ma.high[stop] = math.Inf(1)
 	}
@@ -83,18 +80,14 @@ func (ma *master) build() {
 		}
 		ma.cells = append(ma.cells, cells)
 	}
-	bounds := ma.tripRows(row)
+	ma.tripRows(row)
 	ma.rows = len(costs)
-	ma.lp = simplex.New(costs, rhs)
-	ma.tripColumns(bounds)
+	ma.lp, ma.unmixed, ma.charged = simplex.New(costs, rhs), true, 0
+	ma.tripColumns()
 	var used []int
 	for k, pool := range ma.pool {
 		for c := range pool {
-			cost := pool[c].cost
-			if ma.shut(pool[c].schedule) {
-				cost += 4 * m.Needs[ma.needs[k]].nothing()
-			}
-			pool[c].column = ma.lp.Add(cost, ma.entries(k, pool[c].schedule))
+			pool[c].column = ma.lp.Add(pool[c].schedule.Own(), ma.entries(k, pool[c].schedule))
 			if pool[c].used {
 				used = append(used, pool[c].column)
 			}
@@ -103,12 +96,18 @@ func (ma *master) build() {
 			ma.settle(k, ma.chosen[k])
 		}
 	}
-	for _, c := range ma.trips {
-		if c >= 0 {
-			used = append(used, c)
-		}
+	for _, options := range ma.options {
+		used = append(used, options...)
 	}
 	ma.lp.Prefer(used)
+}
+
+// charge counts the work of mixing in schedules allocated.
+func (ma *master) charge(w *Work) {
+	const perSchedule = 10_000 // numbers touched
+	done := (ma.lp.Touched() - ma.charged) / perSchedule
+	w.Left -= done
+	ma.charged += done * perSchedule
 }
 
 // nothing is what a need costs when nothing is done about it.
@@ -128,10 +127,11 @@ func (n *Need) nothing() float64 {
 
 // add offers a schedule of the k-th need to the mix and returns what a unit
 // of it would gain.
-func (ma *master) add(k int, s *Schedule, cost float64) float64 {
-	c := ma.lp.Add(cost, ma.entries(k, s))
-	ma.pool[k] = append(ma.pool[k], mixed{schedule: s, column: c, cost: cost})
-	return max(0, -ma.lp.Reduced(c))
+func (ma *master) add(k int, s *Schedule) float64 {
+	c := ma.lp.Add(s.Own(), ma.entries(k, s))
+	over := ma.lp.Reduced(c)
+	ma.pool[k] = append(ma.pool[k], mixed{schedule: s, column: c, over: over})
+	return max(0, -over)
 }
 
 // entries is what a schedule takes of every row.

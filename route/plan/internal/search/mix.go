@@ -5,7 +5,8 @@ import (
 )
 
 // promise is what a unit of a schedule would gain.
-func (ma *master) promise(k int, s *Schedule, cost float64) float64 {
+func (ma *master) promise(k int, s *Schedule) float64 {
+	cost := s.Own()
 	for _, e := range ma.entries(k, s) {
 		cost -= ma.lp.Dual(e.Row) * e.Value
 	}
@@ -36,18 +37,6 @@ func (ma *master) prices(p *Prices) {
 	}
 }
 
-// carries is the part of the k-th need that a stop's carried purchases serve in
-// the mix: how much of its schedules carry anything away there.
-func (ma *master) carries(k, stop int) float64 {
-	share := 0.0
-	for _, c := range ma.pool[k] {
-		if c.schedule.Away[stop] {
-			share += ma.lp.Value(c.column)
-		}
-	}
-	return share
-}
-
 // likely is the schedule with the largest share in the mix, schedules of the
 // same packs counted together, and that share.
 func (ma *master) likely(k int) (*Schedule, float64) {
@@ -71,25 +60,6 @@ func (ma *master) likely(k int) (*Schedule, float64) {
 }
 
 func (s *Schedule) samePacks(t *Schedule) bool { return slices.Equal(s.Packs, t.Packs) }
-
-// settle leaves the k-th need only the packs of one schedule. Throwing all of
-// them away remains, so that the mix always has a solution.
-func (ma *master) settle(k int, s *Schedule) {
-	ma.chosen[k] = s
-	n := ma.m.Needs[ma.needs[k]]
-	waste := n.nothing()
-	for o, packs := range s.Packs {
-		waste += float64(packs-n.Offers[o].Min) * n.Offers[o].Price
-	}
-	var others []int
-	for _, c := range ma.pool[k] {
-		if !c.schedule.samePacks(s) {
-			others = append(others, c.column)
-		}
-	}
-	ma.lp.Reprice(4*waste+1, others...)
-	ma.lp.Reprice(waste, k)
-}
 
 // blended is the k-th need's share of the mix as one schedule: a plan when
 // all its packs are the same, which they are once it is settled.

@@ -1,7 +1,7 @@
 package search
 
 import (
-	"math/rand/v2"
+	"math"
 	"slices"
 )
 
@@ -10,16 +10,16 @@ type mixer struct {
 	*master
 	*seeker
 	target *Prices
-	fixed  []bool     // per need of the master
-	rng    *rand.Rand // rounds trips by chance, unless nil
+	fixed  []bool // per need of the master
 	rough  bool
+	fine   int // needs that a dive settles last, no longer roughly
 }
 
 func (s *season) mixer(needs []int, load *Load, prices *Prices) *mixer {
 	return s.mixerOf(needs, load, prices, false)
 }
 
-// roughMixer makes do with what walks find, and shares trips out roughly.
+// roughMixer makes do with what walks find.
 func (s *season) roughMixer(needs []int, load *Load, prices *Prices) *mixer {
 	return s.mixerOf(needs, load, prices, true)
 }
@@ -27,7 +27,7 @@ func (s *season) roughMixer(needs []int, load *Load, prices *Prices) *mixer {
 func (s *season) mixerOf(needs []int, load *Load, prices *Prices, rough bool) *mixer {
 	k := s.seeker(load, prices, false)
 	k.depth = 1
-	return &mixer{master: newMaster(s.m, needs, load, rough), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs)), rough: rough}
+	return &mixer{master: newMaster(s.m, needs, load), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs)), rough: rough}
 }
 
 // generate makes schedules until the mix gains less than a part of its cost
@@ -46,18 +46,57 @@ func (x *mixer) generate(rounds int, part float64) {
 			pace = 1
 		}
 		x.master.prices(x.target)
-		x.open(x.target)
 		x.seeker.prices.blend(x.target, pace)
 	}
 	x.seeker.prices.settle()
 }
 
-// solve mixes, and counts the work of it in schedules allocated, of which one
-// takes about as long as changing ten thousand numbers of the inverse.
+// solve drives out what is ruled out and mixes anew.
 func (x *mixer) solve(pivots int) {
+	if x.unmixed {
+		x.begin(pivots)
+		return
+	}
+	x.lp.Renew(1e-9)
+	_, out := x.lp.Restore(min(pivots, mostRestored), math.Inf(1))
+	x.charge(x.work)
+	if !out { // goes round in circles: all over again
+		x.build()
+		x.begin(pivots)
+		return
+	}
+	x.gain(pivots)
+}
+
+// begin mixes for the first time since the master was built: where some trip
+// is made in any case, none at all is dear until there is one.
+func (x *mixer) begin(pivots int) {
+	x.unmixed = false
+	dear := 0.0
+	for _, i := range x.needs {
+		dear += x.seeker.m.Needs[i].nothing()
+	}
+	price := func(cost float64) {
+		for stop, row := range x.none {
+			if row >= 0 && x.low[stop] > 0 {
+				x.lp.SetCost(row, cost)
+			}
+		}
+		x.lp.Price()
+	}
+	price(dear)
+	x.gain(2 * pivots)
+	price(0)
+	x.lp.Restore(mostRestored, math.Inf(1))
+	x.gain(pivots)
+}
+
+// gain brings schedules in until nothing is gained, with at most so many
+// pivots.
+func (x *mixer) gain(pivots int) {
 	for left := pivots; left > 0 && !x.work.cancelled(); left -= fewPivots {
 		done := x.lp.Solve(min(left, fewPivots))
-		x.work.Left -= done * x.rows * x.rows / 10_000
+		x.charge(x.work)
 		if done < fewPivots {
 			return
 		}
@@ -80,7 +119,7 @@ func (x *mixer) columns() float64 {
 	x.each(len(open), func(t *seeker, at int) { made[at] = x.propose(t, open[at]) })
 	gained := 0.0
 	for at, k := range open {
-		gained += x.add(k, made[at], x.columnCost(x.needs[k], made[at]))
+		gained += x.add(k, made[at])
 	}
 	return gained
 }
@@ -93,45 +132,11 @@ const worthwhile = 2e-3
 func (x *mixer) propose(t *seeker, k int) *Schedule {
 	i := x.needs[k]
 	s, value, good := t.walk(i)
-	if good || x.rough || x.promise(k, s, x.columnCost(i, s)) > worthwhile*value {
+	if good || x.rough || x.promise(k, s) > worthwhile*value {
 		return s
 	}
 	s, _ = t.polish(i, s, value)
 	return s
-}
-
-// columnCost is what a schedule costs, with its share of the trips that have
-// no row.
-func (x *mixer) columnCost(need int, s *Schedule) float64 {
-	cost := s.Own()
-	for stop, away := range s.Away {
-		if away && x.carry[stop] < 0 && !x.linked[stop] {
-			cost += x.seeker.prices.Open[need][stop]
-		}
-	}
-	return cost
-}
-
-// open shares the cost of a stop's first trip among the needs that carry
-// something away from it, where weight does not already pay for it.
-func (x *mixer) open(p *Prices) {
-	for stop, cost := range x.seeker.m.TripCost {
-		if cost == 0 || x.carry[stop] >= 0 || x.linked[stop] || x.seeker.load.away[stop] > 0 || x.low[stop] > 0 || x.high[stop] == 0 {
-			continue
-		}
-		users := 0.0
-		for k := range x.needs {
-			if x.carries(k, stop) > 0.5 {
-				users++
-			}
-		}
-		for k, i := range x.needs {
-			p.Open[i][stop] = 0
-			if x.carries(k, stop) > 0.5 {
-				p.Open[i][stop] = cost / users
-			}
-		}
-	}
 }
 
 // blend moves the prices a part of the way to others.
@@ -162,10 +167,22 @@ func (x *mixer) copy(s *season, rough bool) *mixer {
 	return c
 }
 
+// absorb mixes in the schedules that another mixer, begun as a copy, has made
+// since.
+func (x *mixer) absorb(y *mixer) {
+	for k := range x.pool {
+		for _, c := range y.pool[k][len(x.pool[k]):] {
+			x.add(k, c.schedule)
+		}
+	}
+	x.solve(4000)
+}
+
 // limitTrips says how many trips at a stop the mix may make beyond those made
-// already; build must follow.
+// already.
 func (x *mixer) limitTrips(stop int, low, high float64) {
 	x.low[stop], x.high[stop] = low, high
+	x.allowTrips(stop, low, high)
 	load := x.seeker.load
 	most := x.seeker.m.trips(stop, load.kg[stop], load.away[stop] > 0) + high
 	load.lift[stop] = 0

@@ -10,17 +10,20 @@ import (
 // and prices: from its first one to before its last, those of the stay where it
 // is bought first.
 type lay struct {
-	byLife, byStop []int32 // sources: what expires first ahead; what was bought last ahead
-	spans          []span  // per source
-	to             []int32 // per segment: the last departure over which what it uses has been held
-	due            bool    // a reserve is due at all
+	byLife, byStop []int32   // sources: what expires first ahead; what was bought last ahead
+	spans          []span    // per source
+	to             []int32   // per segment: the last departure over which what it uses has been held
+	starts         []int32   // per segment: how many serve those before it, all added up
+	ways           int       // most ways of a source
+	used           []float64 // per segment: what those before it use
+	due            bool      // a reserve is due at all
 }
 
 // span counts segments.
 type span struct {
-	from, stay, till int32    // stay: the end of those served in port, what is bought being eaten day by day
-	ways             []int32  // per way: the end of those it lasts for
-	counts           [][]bool // per way and leg: held then, it counts for the reserve
+	from, stay, till int32       // stay: the end of those served in port, what is bought being eaten day by day
+	ways             []int32     // per way: the end of those it lasts for
+	counts           [][]float64 // per way and leg: 1 where what is held then counts for the reserve, else 0
 }
 
 // prepare finds what the needs can be served by, once.
@@ -39,6 +42,17 @@ func (n *Need) laid() *lay {
 	}
 	for i := range n.Sources {
 		l.spans = append(l.spans, n.span(&n.Sources[i]))
+		l.ways = max(l.ways, len(n.Sources[i].Ways))
+	}
+	l.starts, l.used = make([]int32, len(n.Segments)+1), make([]float64, len(n.Segments)+1)
+	for g := range n.Segments {
+		l.used[g+1] = l.used[g] + n.Segments[g].Amount
+		l.starts[g+1] = l.starts[g]
+		for i := range l.spans {
+			if l.spans[i].serves(g) {
+				l.starts[g+1]++
+			}
+		}
 	}
 	l.due = slices.ContainsFunc(n.Due, func(due float64) bool { return due > Slack })
 	l.byLife = n.sorted(func(s, t *Source) int { return cmp.Compare(s.life(), t.life()) })
@@ -65,9 +79,11 @@ func (n *Need) span(s *Source) span {
 		end := first(func(g Segment) bool { return g.Period > s.Last || !w.keeps(g.End) })
 		x.ways = append(x.ways, end)
 		x.till = max(x.till, end)
-		counts := make([]bool, len(n.Until))
+		counts := make([]float64, len(n.Until))
 		for leg := range counts {
-			counts[leg] = leg >= s.Stop && w.Expires >= n.Until[leg]-1e-9
+			if leg >= s.Stop && w.Expires >= n.Until[leg]-1e-9 {
+				counts[leg] = 1
+			}
 		}
 		x.counts = append(x.counts, counts)
 	}
@@ -99,48 +115,6 @@ func (s *Source) life() float64 {
 	return longest
 }
 
-// pricedWay is a way that lasts, with the price of a unit kept on it.
-type pricedWay struct {
-	way   int
-	price float64
-}
-
-// lasting lists the ways of a source that last for a segment: the cheapest
-// first, then the one of the shortest life.
-func (a *allocator) lasting(s *Source, x *span, g, to int) []pricedWay {
-	ways := a.ways[:0]
-	for w, end := range x.ways {
-		if g >= int(end) {
-			continue
-		}
-		ways = append(ways, pricedWay{w, a.prices.hold(s, s.Ways[w], to)})
-		for k := len(ways) - 1; k > 0; k-- {
-			p, q := ways[k-1], ways[k]
-			if p.price < q.price || p.price == q.price && s.Ways[p.way].Expires <= s.Ways[q.way].Expires {
-				break
-			}
-			ways[k-1], ways[k] = q, p
-		}
-	}
-	a.ways = ways
-	return ways
-}
-
-// unit is what a unit of a source costs in a segment it serves: eaten, and held
-// where that is cheapest.
-func (a *allocator) unit(s *Source, x *span, g, to int) float64 {
-	if x.direct(g) {
-		return s.Taste
-	}
-	least := math.Inf(1)
-	for w, end := range x.ways {
-		if g < int(end) {
-			least = min(least, a.prices.hold(s, s.Ways[w], to))
-		}
-	}
-	return s.Taste + least
-}
-
 // turns lists what of a need is left over, in the order of a mode.
 func (a *allocator) turns(n *Need, mode Mode) {
 	order := n.lay.byLife
@@ -153,23 +127,4 @@ func (a *allocator) turns(n *Need, mode Mode) {
 			a.turn = append(a.turn, i)
 		}
 	}
-}
-
-// cheapest lists those of the turns that serve a segment, what costs least to
-// hold and eat first.
-func (a *allocator) cheapest(n *Need, g int) []int32 {
-	list, costs := a.cheap[:0], a.costs[:0]
-	for _, i := range a.turn {
-		x := &n.lay.spans[i]
-		if a.left[i] <= 0 || !x.serves(g) {
-			continue
-		}
-		list, costs = append(list, i), append(costs, a.unit(&n.Sources[i], x, g, int(n.lay.to[g])))
-		for k := len(list) - 1; k > 0 && costs[k-1] > costs[k]; k-- {
-			list[k-1], list[k] = list[k], list[k-1]
-			costs[k-1], costs[k] = costs[k], costs[k-1]
-		}
-	}
-	a.cheap, a.costs = list, costs
-	return list
 }

@@ -42,10 +42,10 @@ type fork struct {
 // newPicker takes schedules that may be picked for each need and the cost
 // they are to come below.
 func newPicker(m *Model, needs []int, load *Load, pool [][]mixed, below float64, work *Work) *picker {
-	p := &picker{master: &master{m: m, needs: needs, load: load, pool: pool, whole: true}, work: work, below: below}
+	p := &picker{master: &master{m: m, needs: needs, load: load, pool: pool}, work: work, below: below}
 	p.low, p.high = make([]float64, m.Stops), make([]float64, m.Stops)
 	for stop := range p.high {
-		p.high[stop] = p.mostTrips(stop)
+		p.high[stop] = math.Inf(1)
 	}
 	p.chosen = make([]*Schedule, len(needs))
 	p.build()
@@ -54,20 +54,6 @@ func newPicker(m *Model, needs []int, load *Load, pool [][]mixed, below float64,
 	}
 	p.out = make([]bool, p.lp.Columns())
 	return p
-}
-
-// mostTrips is how many trips at a stop any choice of schedules asks for.
-func (p *picker) mostTrips(stop int) float64 {
-	kg, away := 0.0, false
-	for _, pool := range p.pool {
-		most := 0.0
-		for _, c := range pool {
-			most = max(most, c.schedule.Kg[stop])
-			away = away || c.schedule.Away[stop]
-		}
-		kg += most
-	}
-	return p.m.trips(stop, kg, away)
 }
 
 // choose lists the choices of a need, each with a column that buys and throws

@@ -10,14 +10,10 @@ func (p *picker) enter(f *fork) bool {
 		p.rule(f)
 	}
 	for column, out := range p.out {
-		if out {
-			p.lp.Ban(column)
-		} else {
-			p.lp.Allow(column)
-		}
+		p.lp.Rule(column, out)
 	}
-	pivots, below := p.lp.Restore(mostRestored, p.enough())
-	p.count(pivots)
+	_, below := p.lp.Restore(mostRestored, p.enough())
+	p.charge(p.work)
 	if !below {
 		return false
 	}
@@ -26,7 +22,7 @@ func (p *picker) enter(f *fork) bool {
 }
 
 // mostRestored is how many pivots are made at most before a fork is given up.
-const mostRestored = 400
+const mostRestored = 600
 
 // rule notes the columns that a fork rules out.
 func (p *picker) rule(f *fork) {
@@ -55,15 +51,12 @@ func (p *picker) rule(f *fork) {
 func (p *picker) mix() {
 	for left := 2000; left > 0 && !p.work.cancelled(); left -= fewPivots {
 		pivots := p.lp.Solve(fewPivots)
-		p.count(pivots)
+		p.charge(p.work)
 		if pivots < fewPivots {
 			return
 		}
 	}
 }
-
-// count counts the work of pivots.
-func (p *picker) count(pivots int) { p.work.Left -= pivots * p.rows * p.rows / 10_000 }
 
 // halve is where the mix comes nearest to one choice without making it; false
 // when it makes one everywhere.
@@ -83,15 +76,6 @@ func (p *picker) halve() (next fork, ok bool) {
 		}
 	}
 	return next, ok
-}
-
-// tripsAt is how many trips beyond those of others the mix makes at a stop.
-func (p *picker) tripsAt(stop int) float64 {
-	trips := 0.0
-	for t, column := range p.options[stop] {
-		trips += float64(t+1) * p.lp.Value(column)
-	}
-	return trips
 }
 
 // likeliest is the choice with the largest share in a need's mix.

@@ -3,11 +3,12 @@ package search
 // Prices steer a need away from what others want: they make one need's
 // problem independent of all others.
 type Prices struct {
-	Cell   [][]float64 // per room and departure, per litre or kg held
-	Kg     []float64   // per stop, per kg carried away
-	Open   [][]float64 // per need and stop, once if anything is carried away
-	closed []bool      // per stop: nothing is carried away
-	sum    [][]float64 // sum[room][q]: Cell of departures before q
+	Cell    [][]float64 // per room and departure, per litre or kg held
+	Kg      []float64   // per stop, per kg carried away
+	Open    [][]float64 // per need and stop, once if anything is carried away
+	closed  []bool      // per stop: nothing is carried away
+	sum     [][]float64 // sum[room][q]: Cell of departures before q
+	settled int         // times that they were settled
 }
 
 func newPrices(m *Model) *Prices {
@@ -22,8 +23,9 @@ func newPrices(m *Model) *Prices {
 	return p
 }
 
-// settle must follow every change of Cell.
+// settle must follow every change of Cell and Kg.
 func (p *Prices) settle() {
+	p.settled++
 	for r, row := range p.Cell {
 		for q, price := range row {
 			p.sum[r][q+1] = p.sum[r][q] + price

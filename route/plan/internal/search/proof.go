@@ -101,7 +101,7 @@ func (x *mixer) found(i int, t *Schedule, f *proof) {
 
 // gainBy mixes a schedule in if anything is gained by it.
 func (x *mixer) gainBy(i int, t *Schedule) {
-	if cost := x.columnCost(i, t); x.promise(i, t, cost) > 1e-9*(1+cost) {
-		x.add(i, t.clone(), cost)
+	if x.promise(i, t) > 1e-9*(1+t.Own()) {
+		x.add(i, t.clone())
 	}
 }

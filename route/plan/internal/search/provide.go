@@ -15,7 +15,7 @@ func (f *filler) provide(n *Need, open []bool) {
 		if saved <= 0 {
 			return
 		}
-		if flow.Amount = f.a.grab(n, flow); flow.Amount <= 0 {
+		if flow.Amount = f.a.grab(&n.Sources[flow.Source], flow); flow.Amount <= 0 {
 			f.full[flow.Source] = true
 			continue
 		}

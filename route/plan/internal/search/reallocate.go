@@ -24,16 +24,16 @@ func (x *mixer) shareOut() float64 {
 			s := x.chosen[k].clone()
 			s.Mode = mode
 			t.value(i, s)
-			if x.promise(k, s, x.columnCost(i, s)) > 1e-9 {
+			if x.promise(k, s) > 1e-9 {
 				shared[k][mode] = s
 			}
 		}
 	})
 	gained := 0.0
-	for k, i := range x.needs {
+	for k := range x.needs {
 		for _, s := range shared[k] {
 			if s != nil {
-				gained += x.add(k, s, x.columnCost(i, s))
+				gained += x.add(k, s)
 			}
 		}
 	}

@@ -38,9 +38,9 @@ func (s *season) repick(group []int, kept []*Schedule) {
 // pickable lists schedules of a need, those of the root that are least dear at
 // its prices.
 func (s *season) pickable(i int, now *Schedule) []mixed {
-	list := []mixed{{schedule: now, cost: now.Own(), used: true}}
+	list := []mixed{{schedule: now, used: true}}
 	for _, t := range s.lately[i] {
-		list = append(list, mixed{schedule: t, cost: t.Own()})
+		list = append(list, mixed{schedule: t})
 	}
 	if s.root == nil {
 		return list
@@ -48,7 +48,7 @@ func (s *season) pickable(i int, now *Schedule) []mixed {
 	rest := slices.Clone(s.root.pool[i])
 	slices.SortStableFunc(rest, func(a, b mixed) int { return cmp.Compare(a.over, b.over) })
 	for _, c := range rest[:min(len(rest), mostPickable)] {
-		list = append(list, mixed{schedule: c.schedule, cost: c.schedule.Own()})
+		list = append(list, mixed{schedule: c.schedule})
 	}
 	return list
 }

@@ -44,11 +44,10 @@ func (a *allocator) cover(n *Need, f Flow) {
 	if f.Way < 0 {
 		return
 	}
-	counts := n.lay.spans[f.Source].counts[f.Way]
-	for leg := n.Sources[f.Source].Stop; leg <= f.until(n); leg++ {
-		if counts[leg] {
-			a.held[leg] += f.Amount
-		}
+	from, till := n.Sources[f.Source].Stop, f.until(n)+1
+	held := a.held[from:till]
+	for leg, part := range n.lay.spans[f.Source].counts[f.Way][from:till] {
+		held[leg] += f.Amount * part
 	}
 }
 
@@ -56,19 +55,19 @@ func (a *allocator) keepFor(n *Need, leg int, s *Schedule) float64 {
 	priced := 0.0
 	for i := range n.Sources {
 		source := &n.Sources[i]
-		if a.left[i] <= Slack || source.Stop > leg || source.Last < 2*leg+1 {
+		if a.left[i] <= Slack || source.Stop > leg || source.Last < 2*leg+1 || source.stays(s) {
 			continue
 		}
 		for w, way := range source.Ways {
 			lacking := n.Due[leg] - a.held[leg]
-			price := a.prices.hold(source, way, leg)
-			if lacking <= Slack || way.Expires < n.Until[leg]-1e-9 || price > n.ReserveMiss*a.lacks(n, source, way, leg) {
+			if lacking <= Slack || way.Expires < n.Until[leg]-1e-9 {
 				continue
 			}
-			taste := s.Taste
-			amount := a.eat(n, i, w, -1, leg, lacking, s)
-			s.Taste = taste // held, not eaten
-			if amount > 0 {
+			price := a.prices.hold(source, way, leg)
+			if price > n.ReserveMiss*a.lacks(n, source, way, leg) {
+				continue
+			}
+			if amount := a.stow(source, Flow{i, w, -1, leg, lacking}, s); amount > 0 {
 				a.cover(n, s.Flows[len(s.Flows)-1])
 				priced += amount * price
 			}

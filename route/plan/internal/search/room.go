@@ -1,33 +1,52 @@
 package search
 
-// grab takes what there is of a flow and fits from supplies and room.
-func (a *allocator) grab(n *Need, f Flow) float64 {
-	src := &n.Sources[f.Source]
-	f.Amount = min(f.Amount, a.left[f.Source])
-	if f.Way >= 0 && a.load != nil {
-		if src.Aboard < 0 && f.Amount*src.Kg > a.lift[src.Stop] {
-			f.Amount = max(0, a.lift[src.Stop]/src.Kg)
-		}
-		w := src.Ways[f.Way]
-		from, to, payload := src.Stop, max(src.Stop, f.To+1), a.m.Payload()
-		if !a.ample[w.Room] {
-			f.Amount = fitting(a.load.free[w.Room][from:to], w.Litres, f.Amount)
-		}
-		if !a.ample[payload] {
-			f.Amount = fitting(a.load.free[payload][from:to], src.Kg, f.Amount)
-		}
+// grab takes what is left of a flow over stores and fits, from supplies and
+// room.
+func (a *allocator) grab(source *Source, f Flow) float64 {
+	amount := f.Amount
+	if left := a.left[f.Source]; left < amount {
+		amount = left
 	}
-	if f.Amount <= Slack {
+	if a.load != nil {
+		amount = a.roomFor(source, f, amount)
+	}
+	if amount <= Slack {
 		return 0
 	}
-	a.left[f.Source] -= f.Amount
-	if f.Way >= 0 && a.load != nil {
-		a.take(src, f)
-		if src.Aboard < 0 {
-			a.lift[src.Stop] -= f.Amount * src.Kg
-		}
+	a.left[f.Source] -= amount
+	if a.load != nil {
+		a.take(source, f, amount)
 	}
-	return f.Amount
+	return amount
+}
+
+// roomFor is how much of an amount of a flow finds room.
+func (a *allocator) roomFor(source *Source, f Flow, amount float64) float64 {
+	if source.Aboard < 0 && amount*source.Kg > a.lift[source.Stop] {
+		amount = max(0, a.lift[source.Stop]/source.Kg)
+	}
+	w, from, to := &source.Ways[f.Way], source.Stop, max(source.Stop, f.To+1)
+	if !a.ample[w.Room] {
+		amount = fitting(a.load.free[w.Room][from:to], w.Litres, amount)
+	}
+	if payload := len(a.ample) - 1; !a.ample[payload] {
+		amount = fitting(a.load.free[payload][from:to], source.Kg, amount)
+	}
+	return amount
+}
+
+// take takes up the room of so much of a flow.
+func (a *allocator) take(source *Source, f Flow, amount float64) {
+	w, from, to := &source.Ways[f.Way], source.Stop, max(source.Stop, f.To+1)
+	if !a.ample[w.Room] {
+		occupy(a.load.free[w.Room][from:to], amount*w.Litres)
+	}
+	if payload := len(a.ample) - 1; !a.ample[payload] {
+		occupy(a.load.free[payload][from:to], amount*source.Kg)
+	}
+	if source.Aboard < 0 {
+		a.lift[source.Stop] -= amount * source.Kg
+	}
 }
 
 // limits sets what may still be carried away.
@@ -73,17 +92,6 @@ func (a *allocator) crowd() {
 	if a.load != nil {
 		copy(a.kept, a.load.all)
 		clear(a.ample)
-	}
-}
-
-// take takes up the room of a flow.
-func (a *allocator) take(s *Source, f Flow) {
-	w := s.Ways[f.Way]
-	if !a.ample[w.Room] {
-		occupy(a.load.free[w.Room][s.Stop:max(s.Stop, f.To+1)], f.Amount*w.Litres)
-	}
-	if payload := a.m.Payload(); !a.ample[payload] {
-		occupy(a.load.free[payload][s.Stop:max(s.Stop, f.To+1)], f.Amount*s.Kg)
 	}
 }
 

@@ -34,13 +34,12 @@ func (s *season) remix(group []int, kept []*Schedule) {
 		prices.copyFrom(s.root.seeker.prices)
 	}
 	x := s.roughMixer(group, s.load, prices)
-	x.rng = s.rng
 	x.seeker.prices.settle()
 	for k, i := range group {
-		x.add(k, kept[k], x.columnCost(i, kept[k]))
+		x.add(k, kept[k])
 		if s.root != nil {
 			for _, c := range s.root.pool[i] {
-				x.add(k, c.schedule, x.columnCost(i, c.schedule))
+				x.add(k, c.schedule)
 			}
 		}
 	}
@@ -118,9 +117,11 @@ func (s *season) remould() {
 		trips := s.m.trips(stop, s.load.kg[stop], s.load.away[stop] > 0)
 		x.limitTrips(stop, trips, trips)
 	}
-	x.build()
 	for k, i := range s.all {
-		x.add(k, s.plan[i], x.columnCost(i, s.plan[i]))
+		x.add(k, s.plan[i])
+	}
+	x.solve(4000)
+	for k, i := range s.all {
 		x.fix(k, s.plan[i])
 	}
 	s.adopt(x)

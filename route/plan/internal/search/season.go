@@ -55,9 +55,10 @@ func (s *season) run() Result {
 
 const (
 	haggled        = 60     // rounds for which prices are first haggled
-	soon           = 25_000 // most work for a good plan before anything is proven
 	mostSharpened  = 80_000 // most work for raising a proof before the plan is improved
 	leastSharpened = 1000   // less is better spent on the plan
+	roundsSoon     = 20     // of rough schedules, after which hardly anything is gained
+	lastFine       = 15     // needs that a dive settles last, with care
 )
 
 // spend does something with a part of the work that is left.
@@ -68,17 +69,18 @@ func (s *season) spend(work int, do func()) {
 	s.work.Left += kept
 }
 
-// prove mixes thoroughly for good prices and a bound, and dives again. It
+// prove mixes thoroughly for good prices, dives again and proves a bound. It
 // returns a mixer of all schedules to split plans from.
 func (s *season) prove(x *mixer) *mixer {
 	s.spend(s.work.Left/2, func() { x.generate(25, 1e-4) })
+	if s.work.Left > s.o.Work/2 { // else what is left is needed for a proof
+		s.plunge(x)
+	}
 	if work := min(s.o.Work/10, mostSharpened); work > leastSharpened && !s.over() {
 		s.proved = s.proof(x, 160)
 		s.sharpen(x, s.proved, work)
 		x.generate(3, 1e-4)
 	}
-	x.look()
-	root := x.copy(s, false)
 	s.bound = max(s.bound, s.lower(x, 160))
 	s.bound = max(s.bound, s.lower(x, 160)) // from the worths found, some needs climb much higher
 	for cut := 0; cut < 4 && s.bound < s.best.Total()/2 && !s.work.cancelled(); cut++ {
@@ -86,30 +88,37 @@ func (s *season) prove(x *mixer) *mixer {
 		x.seeker.prices.settle()
 		s.bound = max(s.bound, s.lower(x, 60))
 	}
-	if !s.over() {
-		s.adopt(x)
-	}
-	s.settleDown(9)
-	return root
+	x.look()
+	return x
 }
 
-// sketch mixes roughly for a sensible plan soon, rounds and then dives, improves
-// it for a part of the work, and returns a mixer of the schedules it made.
+// sketch mixes roughly for a sensible plan soon, rounds and then dives, and
+// returns a mixer of the schedules it made.
 func (s *season) sketch() *mixer {
 	x := s.roughMixer(s.all, newLoad(s.m), s.prices)
-	x.generate(7, 1e-3)
+	x.generate(roundsSoon, 1e-4)
 	if !s.over() {
 		s.round(x)
-		x.look()
-		y := x.copy(s, true)
-		y.solve(4000)
-		s.adopt(y)
+		s.plunge(x)
 	}
-	s.settleDown(9)
-	s.spend(min(s.o.Work/10, soon), s.improve)
 	x = x.copy(s, false)
 	x.solve(4000)
 	return x
+}
+
+// plunge dives from a mix, settles what comes of it down, and leaves the mixer
+// the schedules found on the way.
+func (s *season) plunge(x *mixer) {
+	if s.over() {
+		return
+	}
+	x.look()
+	y := x.copy(s, true)
+	y.fine = lastFine
+	y.solve(4000)
+	s.adopt(y)
+	x.absorb(y)
+	s.settleDown(9)
 }
 
 // first makes a plan at once, need after need in an order, each paying for the

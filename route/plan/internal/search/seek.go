@@ -2,6 +2,7 @@ package search
 
 import (
 	"context"
+	"math"
 )
 
 // seeker finds a good schedule for one need while all others stay.
@@ -29,8 +30,14 @@ func (w *Work) cancelled() bool { return w.ctx.Err() != nil }
 
 // value allocates and returns the whole cost, prices and trips included.
 func (k *seeker) value(need int, s *Schedule) float64 {
+	return k.valueWithin(need, s, math.Inf(1))
+}
+
+// valueWithin is value, but +Inf, s being left half done, once it is sure that
+// the cost is above a limit.
+func (k *seeker) valueWithin(need int, s *Schedule, most float64) float64 {
 	k.work.Left--
-	cost := k.allocate(need, s)
+	cost := k.within(need, s, rival{most, k.fees(need)})
 	if k.marginal {
 		return cost + k.load.more(s)
 	}
@@ -40,6 +47,19 @@ func (k *seeker) value(need int, s *Schedule) float64 {
 		}
 	}
 	return cost
+}
+
+// fees is what carrying anything away costs at least, per stop.
+func (k *seeker) fees(need int) []float64 {
+	if !k.marginal {
+		return k.prices.Open[need]
+	}
+	for stop, away := range k.load.away {
+		if k.trips[stop] = 0; away == 0 {
+			k.trips[stop] = k.m.TripCost[stop]
+		}
+	}
+	return k.trips
 }
 
 // attempt is a walk from schedule to better schedule.
@@ -58,10 +78,13 @@ type attempt struct {
 	spare       float64   // amount wasted
 }
 
+// worth is what a change must gain, as a part of the cost.
+const worth = 1e-7
+
 // consider values what is in try and keeps it when it is better.
 func (t *attempt) consider() bool {
-	v := t.seeker.value(t.need, t.try)
-	if v < t.value-1e-7*(1+v) {
+	v := t.valueWithin(t.need, t.try, (t.value-worth)/(1+worth))
+	if v < t.value-worth*(1+v) {
 		t.value = v
 		t.best, t.try = t.try, t.best
 		if t.least != nil {

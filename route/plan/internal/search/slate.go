@@ -3,6 +3,7 @@ package search
 // slate is what a walk notes down; the chains and marches of a hand share one.
 type slate struct {
 	cost, next, value []float64
+	idle              []float64
 	spare             []float64
 	tariff            []rate
 	buys              []layer // per source: carried away
@@ -13,6 +14,7 @@ type slate struct {
 	lands             []layer // per leg: use unmet on it
 	carried           [][]bool
 	low, high         int       // positions that matter at the stop at hand
+	least             int       // none below has anything come to it
 	steps             []step    // of a march, per turn and position
 	marched           marched   // of a march, per position
 	rates             []float64 // of a march, per source and segment
@@ -56,13 +58,14 @@ func (t *slate) fitMarch(size, steps, rates int) {
 // which packs or deal.
 type layer struct {
 	from  []int32
+	self  []int32 // every position
 	packs [][mostGoods]int16
 }
 
-func newLayer(size int, packs bool) layer {
-	l := layer{from: make([]int32, size)}
+func newLayer(self []int32, packs bool) layer {
+	l := layer{from: make([]int32, len(self)), self: self}
 	if packs {
-		l.packs = make([][mostGoods]int16, size)
+		l.packs = make([][mostGoods]int16, len(self))
 	}
 	return l
 }
@@ -77,9 +80,7 @@ func (l layer) cut(size int) layer {
 
 // same makes every position come from itself.
 func (l layer) same() {
-	for k := range l.from {
-		l.from[k] = int32(k)
-	}
+	copy(l.from, l.self)
 	clear(l.packs)
 }
 
@@ -88,14 +89,18 @@ func (t *slate) fit(stops, sources, size int) {
 	if len(t.cost) < size || len(t.buys) < sources || len(t.stays) < stops {
 		size, sources = max(size, len(t.cost)), max(sources, len(t.buys))
 		*t = slate{steps: t.steps, marched: t.marched, rates: t.rates, cost: make([]float64, size), next: make([]float64, size), value: make([]float64, size),
-			spare: make([]float64, size)}
+			spare: make([]float64, size), idle: make([]float64, size)}
+		self := make([]int32, size)
+		for k := range self {
+			self[k] = int32(k)
+		}
 		for range sources {
-			t.buys = append(t.buys, newLayer(size, true))
+			t.buys = append(t.buys, newLayer(self, true))
 		}
 		for range stops {
-			t.stays, t.starts = append(t.stays, newLayer(size, true)), append(t.starts, newLayer(size, true))
-			t.drops = append(t.drops, newLayer(size, false))
-			t.ends, t.lands = append(t.ends, newLayer(size, false)), append(t.lands, newLayer(size, false))
+			t.stays, t.starts = append(t.stays, newLayer(self, true)), append(t.starts, newLayer(self, true))
+			t.drops = append(t.drops, newLayer(self, false))
+			t.ends, t.lands = append(t.ends, newLayer(self, false)), append(t.lands, newLayer(self, false))
 			t.carried = append(t.carried, make([]bool, size))
 		}
 	}
@@ -114,7 +119,7 @@ func (c *chain) on(t *slate) *chain {
 // open takes a part of the shared slate.
 func (c *chain) open() {
 	t, size := c.shared, c.size
-	c.cost, c.next, c.value, c.spare = t.cost[:size], t.next[:size], t.value[:size], t.spare[:size]
+	c.cost, c.next, c.value, c.spare, c.idle = t.cost[:size], t.next[:size], t.value[:size], t.spare[:size], t.idle[:size]
 	cut := func(to *[]layer, from []layer, count int) {
 		*to = (*to)[:0]
 		for _, l := range from[:count] {

@@ -35,7 +35,10 @@ func (c *chain) traceStop(stop, at int, counts []int) int {
 					counts[c.goods[i][k].offer] += int(packs)
 				}
 			}
-			at = int(c.buys[i].from[at])
+			if at = int(c.buys[i].from[at]); at < 0 { // the first that was bought
+				at = -1 - at
+				break
+			}
 		}
 	}
 	if d := stay.packs[at][0]; d > 0 {

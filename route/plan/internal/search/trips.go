@@ -6,125 +6,104 @@ import (
 	"hardtack/route/plan/internal/simplex"
 )
 
-// mostLinks is how many link rows a master has at most.
-const mostLinks = 130
-
-// shut says whether a schedule carries something away where no trip may be
-// made.
-func (ma *master) shut(s *Schedule) bool {
-	for stop, away := range s.Away {
-		if away && ma.high[stop] == 0 && ma.load.away[stop] == 0 {
-			return true
-		}
-	}
-	return false
-}
-
-// tripRows adds the rows that trips have a part in, and returns those that
-// hold them below high.
-func (ma *master) tripRows(row func(cost, limit float64) int) (bounds []int) {
+// tripRows adds, for each stop where a trip costs anything, rows for what its
+// trips carry, for that there is a trip at all, and for how many there are.
+func (ma *master) tripRows(row func(cost, limit float64) int) {
 	ma.carry, ma.none, ma.link = nil, nil, make([][]int, len(ma.needs))
-	ma.linked = ma.links()
 	for stop, carry := range ma.m.Carry {
-		ma.carry, bounds = append(ma.carry, -1), append(bounds, -1)
+		ma.carry, ma.none = append(ma.carry, -1), append(ma.none, -1)
 		if ma.m.TripCost[stop] > 0 && !math.IsInf(carry, 1) {
-			paid := ma.m.trips(stop, ma.load.kg[stop], ma.load.away[stop] > 0)*carry - ma.load.kg[stop]
-			ma.carry[stop] = row(0, paid+ma.low[stop]*carry)
+			ma.carry[stop] = row(0, ma.m.trips(stop, ma.load.kg[stop], ma.load.away[stop] > 0)*carry-ma.load.kg[stop])
 		}
-		for k := range ma.needs {
+		for k, i := range ma.needs {
 			ma.link[k] = append(ma.link[k], -1)
-			if ma.linked[stop] && ma.m.Needs[ma.needs[k]].soldAt(stop) > 0 && (!ma.whole || ma.mayCarry(k, stop)) {
+			if ma.linked(stop) && ma.m.Needs[i].soldAt(stop) > 0 {
 				ma.link[k][stop] = row(0, 0)
 			}
 		}
-		ma.none = append(ma.none, -1)
-		if ma.whole && ma.high[stop] > ma.low[stop] {
+		if ma.linked(stop) || ma.carry[stop] >= 0 {
 			ma.none[stop] = row(0, 1)
-		} else if !ma.whole && ma.high[stop] > ma.low[stop] && !math.IsInf(ma.high[stop], 1) {
-			bounds[stop] = row(0, ma.high[stop]-ma.low[stop])
 		}
 	}
-	return bounds
 }
 
-// links says which stops have link rows: where no trip is made yet, those
-// without a limit on what it carries first.
-func (ma *master) links() []bool {
-	links, count := make([]bool, ma.m.Stops), 0
-	if ma.plain {
-		return links
-	}
-	for _, limited := range []bool{false, true} {
-		for stop, carry := range ma.m.Carry {
-			if limited == math.IsInf(carry, 1) || ma.m.TripCost[stop] == 0 || ma.load.away[stop] > 0 || ma.low[stop] > 0 ||
-				ma.high[stop] == 0 || stop == ma.m.Legs() || !ma.whole && limited && count+len(ma.needs) > mostLinks || ma.whole && limited {
-				continue
-			}
-			links[stop] = true
-			count += len(ma.needs)
-		}
-	}
-	return links
+// linked says whether a stop has rows for that there is a trip at all: where
+// none is made yet and nothing else would pay for it, since it carries without
+// limit.
+func (ma *master) linked(stop int) bool {
+	return ma.m.TripCost[stop] > 0 && math.IsInf(ma.m.Carry[stop], 1) && ma.load.away[stop] == 0 && stop < ma.m.Legs()
 }
 
-func (ma *master) tripColumns(bounds []int) {
-	ma.trips = nil
+// tripColumns adds a column for each number of trips at a stop beyond those of
+// the load, of which the mix chooses one or none.
+func (ma *master) tripColumns() {
+	ma.options = nil
 	for stop := range ma.m.Carry {
-		var entries []simplex.Entry
-		if ma.carry[stop] >= 0 {
-			entries = append(entries, simplex.Entry{Row: ma.carry[stop], Value: -ma.m.Carry[stop]})
-		}
-		for k := range ma.needs {
-			if r := ma.link[k][stop]; r >= 0 {
-				entries = append(entries, simplex.Entry{Row: r, Value: -1})
-			}
-		}
-		if bounds[stop] >= 0 {
-			entries = append(entries, simplex.Entry{Row: bounds[stop], Value: 1})
-		}
-		ma.trips = append(ma.trips, -1)
-		if ma.whole {
-			ma.options = append(ma.options, ma.tripOptions(stop, entries))
+		ma.options = append(ma.options, nil)
+		if ma.none[stop] < 0 {
 			continue
 		}
-		if len(entries) > 0 && ma.high[stop] > ma.low[stop] {
-			ma.trips[stop] = ma.lp.Add(ma.m.TripCost[stop], entries)
-		}
-	}
-}
-
-// tripOptions are columns of one, two and more trips at a stop, of which one is
-// chosen or none.
-func (ma *master) tripOptions(stop int, entries []simplex.Entry) (columns []int) {
-	if ma.none[stop] < 0 || len(entries) == 0 {
-		return nil
-	}
-	for trips := 1.0; trips <= ma.high[stop]-ma.low[stop]; trips++ {
-		option := []simplex.Entry{{Row: ma.none[stop], Value: 1}}
-		for _, e := range entries {
-			if e.Row == ma.carry[stop] {
-				e.Value *= trips
+		for trips := 1.0; trips <= ma.m.mostTrips(stop); trips++ {
+			entries := []simplex.Entry{{Row: ma.none[stop], Value: 1}}
+			if ma.carry[stop] >= 0 {
+				entries = append(entries, simplex.Entry{Row: ma.carry[stop], Value: -ma.m.Carry[stop] * trips})
 			}
-			option = append(option, e)
+			for k := range ma.needs {
+				if r := ma.link[k][stop]; r >= 0 {
+					entries = append(entries, simplex.Entry{Row: r, Value: -1})
+				}
+			}
+			ma.options[stop] = append(ma.options[stop], ma.lp.Add(trips*ma.m.TripCost[stop], entries))
 		}
-		columns = append(columns, ma.lp.Add(trips*ma.m.TripCost[stop], option))
+		ma.allowTrips(stop, ma.low[stop], ma.high[stop])
 	}
-	return columns
 }
 
-// tripsAt is how many trips the mix makes at a stop.
+// mostTrips is how many trips carry all that a stop may be asked for, at most
+// a number no crew makes.
+func (m *Model) mostTrips(stop int) float64 {
+	const most = 300
+	kg := 0.0
+	for _, n := range m.Needs {
+		heaviest := 0.0
+		for i := range n.Sources {
+			if s := &n.Sources[i]; s.Stop == stop && s.Aboard < 0 {
+				heaviest = max(heaviest, s.Kg)
+			}
+		}
+		kg += heaviest * n.total()
+	}
+	return min(most, m.trips(stop, min(kg, m.Room[m.Payload()]), true))
+}
+
+// total is all that is used of a need, and the largest reserve.
+func (n *Need) total() float64 {
+	total, most := 0.0, 0.0
+	for _, g := range n.Segments {
+		total += g.Amount
+	}
+	for _, due := range n.Due {
+		most = max(most, due)
+	}
+	return total + most
+}
+
+// allowTrips rules out fewer and more trips at a stop than between two numbers.
+func (ma *master) allowTrips(stop int, low, high float64) {
+	if ma.none[stop] < 0 {
+		return
+	}
+	ma.lp.Rule(ma.none[stop], low > 0)
+	for t, column := range ma.options[stop] {
+		ma.lp.Rule(column, float64(t+1) < low || float64(t+1) > high)
+	}
+}
+
+// tripsAt is how many trips beyond those of the load the mix makes at a stop.
 func (ma *master) tripsAt(stop int) float64 {
-	if c := ma.trips[stop]; c >= 0 {
-		return ma.low[stop] + ma.lp.Value(c)
+	trips := 0.0
+	for t, column := range ma.options[stop] {
+		trips += float64(t+1) * ma.lp.Value(column)
 	}
-	return ma.low[stop]
-}
-
-func (ma *master) mayCarry(k, stop int) bool {
-	for _, c := range ma.pool[k] {
-		if c.schedule.Away[stop] {
-			return true
-		}
-	}
-	return false
+	return trips
 }

@@ -10,6 +10,7 @@ func (c *chain) bound(p *Prices, need int) float64 {
 		c.cost[k] = math.Inf(1)
 	}
 	c.cost[min(c.at(c.start), c.size-1)] = 0
+	c.least = 0
 	last := len(c.top)
 	for stop := 0; ; stop++ {
 		c.low, c.high = c.at(c.arrive[stop]), c.at(c.depart[stop])
@@ -87,12 +88,13 @@ func (c *chain) eat(costs []float64, l layer, stop, d int, price float64, folded
 func (c *chain) miss(use float64, l layer) {
 	miss := c.n.Miss - c.taste
 	to := c.at(use)
-	for k := 0; k < to && k < c.size; k++ {
+	for k := c.least; k < to && k < c.size; k++ {
 		if v := c.cost[k] + (use-float64(k)*c.unit)*miss; v < c.cost[to] {
 			c.cost[to], l.from[to] = v, l.from[k]
 		}
 		c.cost[k] = math.Inf(1)
 	}
+	c.least = max(c.least, to)
 	if c.n.ReserveMiss == 0 {
 		return
 	}
@@ -203,7 +205,7 @@ func (k *seeker) found(need int, p *Prices, top []int) (best *Schedule, value, l
 		set(s)
 		for mode := range modes {
 			s.Mode = mode
-			if v := k.value(need, s); v < value {
+			if v := k.valueWithin(need, s, value); v < value {
 				best, value = s.clone(), v
 			}
 		}

@@ -9,3 +9,7 @@ func (l *LP) Price() { l.price() }
 
 // Columns is how many columns there are.
 func (l *LP) Columns() int { return len(l.columns) }
+
+// Touched is about how many numbers all pivots so far have changed or looked
+// at, a measure of the work done that does not depend on the machine.
+func (l *LP) Touched() int { return l.touched }

@@ -2,36 +2,68 @@ package simplex
 
 import "math"
 
+// Renew rids the solution of what rounding has gathered when that has come to
+// more than is allowed, as a part of the largest right-hand side.
+func (l *LP) Renew(allowed float64) {
+	off, scale := append([]float64(nil), l.rhs...), 1.0
+	for _, b := range l.rhs {
+		scale = max(scale, b)
+	}
+	for i, c := range l.basis {
+		for _, e := range l.columns[c].entries {
+			off[e.Row] -= e.Value * l.x[i]
+		}
+	}
+	for _, d := range off {
+		if !(math.Abs(d) <= allowed*scale) { // a NaN is too much too
+			l.reinvert()
+			return
+		}
+	}
+}
+
 // reinvert rids the inverse of what rounding has gathered, by Gauss-Jordan
 // elimination with row choice.
 func (l *LP) reinvert() {
-	m := len(l.basis)
-	work := make([][]float64, m)
+	c := &l.core
+	n := len(c.rows)
+	l.touched += n * n * n / 4
+	work := make([][]float64, n)
 	for i := range work {
-		work[i] = make([]float64, 2*m)
-		work[i][m+i] = 1
+		work[i] = make([]float64, 2*n)
+		work[i][n+i] = 1
 	}
-	for k, c := range l.basis {
-		for _, e := range l.columns[c].entries {
-			work[e.Row][k] = e.Value
+	for k, row := range c.rows {
+		for _, e := range l.columns[l.basis[row]].entries {
+			if at := c.at[e.Row]; at >= 0 {
+				work[at][k] = e.Value
+			}
 		}
 	}
-	for k := range m {
-		if !l.eliminate(work, k) {
+	for k := range n {
+		if !eliminate(work, k) {
 			return // singular to working precision: keep what there is
 		}
 	}
-	for i := range work {
-		copy(l.inverse[i], work[i][m:])
-		l.x[i] = 0
-		for j, b := range l.rhs {
-			l.x[i] += l.inverse[i][j] * b
+	copy(l.x, l.rhs)
+	for k, row := range c.rows {
+		copy(c.inverse[k], work[k][n:])
+		l.x[row] = 0
+		for h, v := range c.inverse[k][:n] {
+			l.x[row] += v * l.rhs[c.rows[h]]
+		}
+	}
+	for _, row := range c.rows {
+		for _, e := range l.columns[l.basis[row]].entries {
+			if c.at[e.Row] < 0 {
+				l.x[e.Row] -= e.Value * l.x[row]
+			}
 		}
 	}
 	l.price()
 }
 
-func (l *LP) eliminate(work [][]float64, k int) bool {
+func eliminate(work [][]float64, k int) bool {
 	best := k
 	for i := k; i < len(work); i++ {
 		if math.Abs(work[i][k]) > math.Abs(work[best][k]) {
@@ -42,26 +74,15 @@ func (l *LP) eliminate(work [][]float64, k int) bool {
 		return false
 	}
 	work[k], work[best] = work[best], work[k]
-	scale := 1 / work[k][k]
-	l.filled = l.filled[:0]
-	for j := k; j < len(work[k]); j++ {
-		if work[k][j] != 0 {
-			work[k][j] *= scale
-			l.filled = append(l.filled, j)
-		}
+	row := work[k][k:]
+	scale := 1 / row[0]
+	for j := range row {
+		row[j] *= scale
 	}
 	for i := range work {
 		if f := work[i][k]; i != k && f != 0 {
-			subtract(work[i], work[k], f, l.filled)
+			subtract(work[i][k:], row, f)
 		}
 	}
 	return true
-}
-
-// subtract takes a multiple of a row off another one; filled says where that
-// row is not zero.
-func subtract(from, row []float64, times float64, filled []int) {
-	for _, j := range filled {
-		from[j] -= times * row[j]
-	}
 }

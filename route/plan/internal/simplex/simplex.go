@@ -23,42 +23,44 @@ type column struct {
 type LP struct {
 	rhs     []float64
 	columns []column
-	basis   []int
-	inverse [][]float64
-	flat    []float64 // the rows of inverse, one after another
+	entries []Entry   // of the columns added, one after another
+	basis   []int     // the column basic in a row; a unit column only in its own
 	x       []float64 // of the basic columns
 	dual    []float64
 	enter   []float64 // the entering column in terms of the basis
+	core    core
 	pivots  int
+	touched int   // numbers changed or looked at by pivots, about
 	likely  []int // columns that gained most when all were looked at
-	filled  []int // places of a row that are not zero
+	ratios  []replacement
+	along   []float64 // a row of the inverse
 }
 
 const (
 	tiny         = 1e-9
 	reinvertAt   = 400
 	optimalSlack = 1e-9
+	perCore      = 60 // numbers looked at for a row of the core, beside the inverse
+	perRow       = 4  // for any other
 )
 
 // New makes an LP of as many rows as costs, each with a unit column of that
 // cost. Every rhs must be at least 0.
 func New(costs, rhs []float64) *LP {
-	m := len(costs)
 	l := &LP{rhs: append([]float64(nil), rhs...), x: append([]float64(nil), rhs...),
-		dual: append([]float64(nil), costs...), enter: make([]float64, m), flat: make([]float64, m*m)}
+		dual: append([]float64(nil), costs...), enter: make([]float64, len(costs)), along: make([]float64, len(costs)), core: newCore(len(costs))}
 	for i, c := range costs {
 		l.columns = append(l.columns, column{cost: c, entries: []Entry{{i, 1}}, at: i})
 		l.basis = append(l.basis, i)
-		row := l.flat[i*m : (i+1)*m]
-		row[i] = 1
-		l.inverse = append(l.inverse, row)
 	}
 	return l
 }
 
 // Add adds a column and returns its number.
 func (l *LP) Add(cost float64, entries []Entry) int {
-	l.columns = append(l.columns, column{cost: cost, entries: entries, at: -1})
+	from := len(l.entries)
+	l.entries = append(l.entries, entries...) // side by side, which is soon read
+	l.columns = append(l.columns, column{cost: cost, entries: l.entries[from:len(l.entries):len(l.entries)], at: -1})
 	return len(l.columns) - 1
 }
 
@@ -121,80 +123,109 @@ func (l *LP) Solve(most int) int {
 // pivot brings a column into the basis; false when nothing limits it.
 func (l *LP) pivot(c int, reduced float64) bool {
 	l.express(c)
-	row, ratio := -1, math.Inf(1)
-	for i, d := range l.enter {
-		r := 0.0
-		switch {
-		case d > tiny:
-			r = max(l.x[i], 0) / d
-		case d < -tiny && l.columns[l.basis[i]].banned: // it must not grow
-		default:
-			continue
-		}
-		if r < ratio-1e-12 || r < ratio+1e-12 && (row < 0 || math.Abs(d) > math.Abs(l.enter[row])) {
-			row, ratio = i, r
-		}
-	}
+	row := l.leaving()
 	if row < 0 {
 		return false
 	}
-	l.replace(row, c, ratio, reduced)
+	l.replace(row, c, max(l.x[row], 0)/l.enter[row], reduced)
 	if l.pivots++; l.pivots%reinvertAt == 0 {
 		l.reinvert()
 	}
 	return true
 }
 
-func (l *LP) express(c int) {
-	clear(l.enter)
-	for _, e := range l.columns[c].entries {
-		if at := l.columns[e.Row].at; at >= 0 { // the row's unit column is basic
-			l.enter[at] += e.Value
-			continue
-		}
-		for i, row := range l.inverse {
-			l.enter[i] += row[e.Row] * e.Value
+// leaving is the row whose basic column the entering one drives to zero first,
+// -1 when there is none. Of those that are all but first the one is taken that
+// changes most, which keeps rounding small.
+func (l *LP) leaving() int {
+	most := math.Inf(1)
+	for i, d := range l.enter {
+		switch {
+		case d > leastPivot:
+			most = min(most, (max(l.x[i], 0)+tiny)/d)
+		case d < -leastPivot && l.stays(i):
+			most = min(most, tiny/-d)
 		}
 	}
+	row, weight := -1, 0.0
+	for i, d := range l.enter {
+		switch {
+		case d > leastPivot:
+			if l.x[i] <= most*d && d > weight {
+				row, weight = i, d
+			}
+		case d < -leastPivot && l.stays(i) && -d > weight:
+			row, weight = i, -d
+		}
+	}
+	return row
 }
 
+// stays says whether what is basic in a row has been ruled out and is out, so
+// that it must not grow.
+func (l *LP) stays(row int) bool { return l.x[row] <= tiny && l.columns[l.basis[row]].banned }
+
+// replace makes a column basic in a row.
 func (l *LP) replace(row, c int, ratio, reduced float64) {
 	for i, d := range l.enter {
 		l.x[i] -= ratio * d
 	}
 	l.x[row] = ratio
-	pivotRow := l.inverse[row]
-	scale := 1 / l.enter[row]
-	l.filled = l.filled[:0]
-	for j, v := range pivotRow {
-		if v != 0 {
-			pivotRow[j] = v * scale
-			l.filled = append(l.filled, j)
-		}
+	l.touched += len(l.core.rows)*(len(l.core.rows)+perCore) + perRow*len(l.x)
+	r := l.row(row)
+	r.scale(1 / l.enter[row])
+	for k, i := range l.core.rows {
+		l.dual[i] += reduced * r.part[k]
 	}
-	for i, d := range l.enter {
-		if i != row && d != 0 {
-			subtract(l.inverse[i], pivotRow, d, l.filled)
-		}
+	if r.own != 0 {
+		l.dual[row] += reduced * r.own
 	}
-	for _, j := range l.filled {
-		l.dual[j] += reduced * pivotRow[j]
-	}
+	l.core.replace(row, l.enter, r)
 	l.columns[l.basis[row]].at = -1
-	l.columns[c].at = row
-	l.basis[row] = c
+	l.seat(c, row)
+	if c < len(l.rhs) {
+		l.goHome(c)
+	}
+}
+
+func (l *LP) seat(column, row int) {
+	l.basis[row], l.columns[column].at = column, row
+}
+
+// goHome moves a unit column that has become basic to its own row, and the one
+// that was there to where it was.
+func (l *LP) goHome(unit int) {
+	if from := l.columns[unit].at; from != unit {
+		other := l.basis[unit]
+		l.seat(unit, unit)
+		l.seat(other, from)
+		l.x[unit], l.x[from] = l.x[from], l.x[unit]
+		l.core.swap(unit, from)
+	}
+	l.core.remove(unit)
 }
 
 // price computes the duals anew.
 func (l *LP) price() {
-	clear(l.dual)
-	for i, c := range l.basis {
-		cost := l.columns[c].cost
+	for i := range l.dual {
+		l.dual[i] = 0
+		if l.core.at[i] < 0 {
+			l.dual[i] = l.columns[i].cost
+		}
+	}
+	for k, row := range l.core.rows {
+		c := &l.columns[l.basis[row]]
+		cost := c.cost
+		for _, e := range c.entries {
+			if l.core.at[e.Row] < 0 {
+				cost -= l.columns[e.Row].cost * e.Value
+			}
+		}
 		if cost == 0 {
 			continue
 		}
-		for j, v := range l.inverse[i] {
-			l.dual[j] += cost * v
+		for h, v := range l.core.inverse[k][:len(l.core.rows)] {
+			l.dual[l.core.rows[h]] += cost * v
 		}
 	}
 }

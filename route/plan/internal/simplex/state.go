@@ -3,16 +3,21 @@ package simplex
 // State is where an LP stood: it can be gone back to as long as no rows were
 // added. Columns added since are not in it.
 type State struct {
-	basis         []int
-	x, dual, flat []float64
+	basis, rows []int
+	x, dual     []float64
+	inverse     []float64
 }
 
 // Save notes where the LP stands.
 func (l *LP) Save(s *State) {
 	s.basis = append(s.basis[:0], l.basis...)
+	s.rows = append(s.rows[:0], l.core.rows...)
 	s.x = append(s.x[:0], l.x...)
 	s.dual = append(s.dual[:0], l.dual...)
-	s.flat = append(s.flat[:0], l.flat...)
+	s.inverse = s.inverse[:0]
+	for k := range l.core.rows {
+		s.inverse = append(s.inverse, l.core.inverse[k]...)
+	}
 }
 
 // Load goes back to where the LP stood.
@@ -26,5 +31,21 @@ func (l *LP) Load(s *State) {
 	copy(l.basis, s.basis)
 	copy(l.x, s.x)
 	copy(l.dual, s.dual)
-	copy(l.flat, s.flat)
+	l.core.load(s.rows, s.inverse)
+}
+
+// load makes the core one of these rows.
+func (c *core) load(rows []int, inverse []float64) {
+	for _, row := range c.rows {
+		c.at[row] = -1
+	}
+	c.rows = append(c.rows[:0], rows...)
+	n := len(rows)
+	for k, row := range rows {
+		c.at[row] = k
+		if k == len(c.inverse) {
+			c.inverse = append(c.inverse, nil)
+		}
+		c.inverse[k] = append(c.inverse[k][:0], inverse[k*n:(k+1)*n]...)
+	}
 }
