@@ -82,8 +82,7 @@ func (x *mixer) lift() {
 }
 
 // settleLikely settles the needs whose packs are all but settled, or else of
-// the likeliest few the one that loses least when it must fit into the room
-// the mix gives it, and returns how many.
+// the likeliest few one by what the mix costs then, and returns how many.
 func (x *mixer) settleLikely() int {
 	var order []int
 	shares := make([]float64, len(x.needs))
@@ -104,14 +103,15 @@ func (x *mixer) settleLikely() int {
 		count++
 	}
 	if count == 0 {
-		x.settleFitting(order[:min(len(order), 4)])
+		x.settleTried(order[:min(len(order), 4)])
 		count = 1
 	}
 	return count
 }
 
-// settleFitting settles one of a few needs on whole packs that fit.
-func (x *mixer) settleFitting(few []int) {
+// settleTried settles, of a few needs, the packs by which the mix gets least
+// dearer: packs in the mix, or made to fit the room that the mix leaves.
+func (x *mixer) settleTried(few []int) {
 	load := x.seeker.load
 	mixes := make([]*Schedule, len(x.needs))
 	for k, i := range x.needs {
@@ -119,7 +119,7 @@ func (x *mixer) settleFitting(few []int) {
 		x.recount(x.seeker.m.Needs[i], mixes[k])
 		load.add(x.seeker.m.Needs[i], mixes[k], 1)
 	}
-	fits := make([]fitted, len(few))
+	fits := make([]*Schedule, len(few))
 	x.each(len(few), func(t *seeker, at int) {
 		k := few[at]
 		t.load.add(t.m.Needs[x.needs[k]], mixes[k], -1)
@@ -128,10 +128,15 @@ func (x *mixer) settleFitting(few []int) {
 	for k, i := range x.needs {
 		load.add(x.seeker.m.Needs[i], mixes[k], -1)
 	}
-	t, best := x.trial(), candidate{few[0], fits[0].schedule}
-	for _, c := range x.candidates(few, fits) {
-		if t.try(func() { x.settle(c.need, c.schedule) }, func() { x.unsettle(c.need) }) {
-			best = c
+	for at, k := range few {
+		x.add(k, fits[at])
+	}
+	t, best := x.trial(), candidate{few[0], fits[0]}
+	for at, k := range few {
+		for _, c := range x.candidates(k, fits[at]) {
+			if t.try(func() { x.settle(c.need, c.schedule) }, func() { x.unsettle(c.need) }) {
+				best = c
+			}
 		}
 	}
 	x.fix(best.need, best.schedule)
@@ -143,57 +148,44 @@ type candidate struct {
 	schedule *Schedule
 }
 
-// candidates are, for a few needs, what fits and what has a large part in the
+// candidates are what fits and all that has a part worth mentioning in the
 // mix.
-func (x *mixer) candidates(few []int, fits []fitted) []candidate {
-	var list []candidate
-	for at, k := range few {
-		if at < len(fits) {
-			x.add(k, fits[at].schedule)
-			list = append(list, candidate{k, fits[at].schedule})
-		}
-		for i, c := range x.pool[k] {
-			if x.lp.Value(c.column) > 0.05 && !slices.ContainsFunc(x.pool[k][:i], func(d mixed) bool {
-				return x.lp.Value(d.column) > 0.05 && d.schedule.samePacks(c.schedule)
-			}) {
-				list = append(list, candidate{k, c.schedule})
-			}
+func (x *mixer) candidates(k int, fits *Schedule) []candidate {
+	const mention = 0.05
+	list := []candidate{{k, fits}}
+	for i, c := range x.pool[k] {
+		if x.lp.Value(c.column) > mention && !slices.ContainsFunc(x.pool[k][:i], func(d mixed) bool {
+			return x.lp.Value(d.column) > mention && d.schedule.samePacks(c.schedule)
+		}) {
+			list = append(list, candidate{k, c.schedule})
 		}
 	}
 	return list
 }
 
-// fitted is a schedule of whole packs in the room there is, and what it costs
-// more than the need's mix.
-type fitted struct {
-	schedule *Schedule
-	loss     float64
-}
-
-// fitting is the best of those found.
-func (x *mixer) fitting(t *seeker, k int) fitted {
+// fitting is the best schedule of whole packs found near those in the mix for
+// the room that this leaves.
+func (x *mixer) fitting(t *seeker, k int) *Schedule {
 	i := x.needs[k]
 	var best *Schedule
-	value, mix := math.Inf(1), 0.0
+	value := math.Inf(1)
 	polish := t.polish
 	if x.rough {
 		polish = t.touchUp
 	}
 	for _, c := range x.pool[k] {
-		share := x.lp.Value(c.column)
-		if share <= 1e-9 {
+		if x.lp.Value(c.column) <= 1e-9 {
 			continue
 		}
-		mix += share * c.schedule.Own()
 		s := c.schedule.clone()
 		if s, v := polish(i, s, t.value(i, s)); v < value {
 			best, value = s, v
 		}
 	}
 	if best == nil {
-		best, value = t.fresh(i)
+		best, _ = t.fresh(i)
 	}
-	return fitted{best, value - mix}
+	return best
 }
 
 func (x *mixer) fix(k int, s *Schedule) {
