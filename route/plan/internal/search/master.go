@@ -102,6 +102,20 @@ func (ma *master) build() {
 	ma.lp.Prefer(used)
 }
 
+// gain brings columns in until nothing is gained, with at most so many pivots.
+func (ma *master) gain(pivots int, w *Work) {
+	for left := pivots; left > 0 && !w.cancelled(); left -= fewPivots {
+		done := ma.lp.Solve(min(left, fewPivots))
+		ma.charge(w)
+		if done < fewPivots {
+			return
+		}
+	}
+}
+
+// fewPivots are done between two looks at the context.
+const fewPivots = 100
+
 // charge counts the work of mixing in schedules allocated.
 func (ma *master) charge(w *Work) {
 	const perSchedule = 10_000 // numbers touched

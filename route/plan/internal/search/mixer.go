@@ -65,7 +65,7 @@ func (x *mixer) solve(pivots int) {
 		x.begin(pivots)
 		return
 	}
-	x.gain(pivots)
+	x.gain(pivots, x.work)
 }
 
 // begin mixes for the first time since the master was built: where some trip
@@ -85,26 +85,11 @@ func (x *mixer) begin(pivots int) {
 		x.lp.Price()
 	}
 	price(dear)
-	x.gain(2 * pivots)
+	x.gain(2*pivots, x.work)
 	price(0)
 	x.lp.Restore(mostRestored, math.Inf(1))
-	x.gain(pivots)
+	x.gain(pivots, x.work)
 }
-
-// gain brings schedules in until nothing is gained, with at most so many
-// pivots.
-func (x *mixer) gain(pivots int) {
-	for left := pivots; left > 0 && !x.work.cancelled(); left -= fewPivots {
-		done := x.lp.Solve(min(left, fewPivots))
-		x.charge(x.work)
-		if done < fewPivots {
-			return
-		}
-	}
-}
-
-// fewPivots are done between two looks at the context.
-const fewPivots = 100
 
 // columns makes a schedule for each open need at the prices and returns what
 // they promise to gain in all.

@@ -87,7 +87,7 @@ func (n *Need) spent(packs []int) float64 {
 // run picks until so many forks were looked at, and says whether anything was
 // found.
 func (p *picker) run(forks int) bool {
-	p.mix()
+	p.gain(mostMixed, p.work)
 	f := &fork{at: -1, bound: p.lp.Cost()}
 	for ; forks > 0 && !p.work.over(); forks-- {
 		if f = p.explore(f); f == nil {

@@ -17,12 +17,15 @@ func (p *picker) enter(f *fork) bool {
 	if !below {
 		return false
 	}
-	p.mix()
+	p.gain(mostMixed, p.work)
 	return p.lp.Cost() < p.enough()
 }
 
 // mostRestored is how many pivots are made at most before a fork is given up.
 const mostRestored = 600
+
+// mostMixed is how many pivots are made at most to mix what a fork leaves.
+const mostMixed = 2000
 
 // rule notes the columns that a fork rules out.
 func (p *picker) rule(f *fork) {
@@ -43,17 +46,6 @@ func (p *picker) rule(f *fork) {
 		}
 		for _, column := range c.columns {
 			p.out[column] = true
-		}
-	}
-}
-
-// mix brings in whatever gains.
-func (p *picker) mix() {
-	for left := 2000; left > 0 && !p.work.cancelled(); left -= fewPivots {
-		pivots := p.lp.Solve(fewPivots)
-		p.charge(p.work)
-		if pivots < fewPivots {
-			return
 		}
 	}
 }

@@ -22,7 +22,7 @@ func (l *LP) Start(basis []int) {
 	}
 	l.stand(units)
 	copy(l.x, l.rhs)
-	l.price()
+	l.Price()
 }
 
 // stand makes columns basic, with the inverse still to be worked out.
@@ -51,14 +51,9 @@ func (l *LP) Sound() bool {
 	return l.exact()
 }
 
+// exact says whether the solution meets the rows.
 func (l *LP) exact() bool {
-	left := append([]float64(nil), l.rhs...)
-	for i, c := range l.basis {
-		for _, e := range l.columns[c].entries {
-			left[e.Row] -= e.Value * l.x[i]
-		}
-	}
-	for i, off := range left {
+	for i, off := range l.off() {
 		if !(math.Abs(off) <= 1e-6*(1+math.Abs(l.rhs[i]))) { // a NaN is off too
 			return false
 		}

@@ -4,9 +4,6 @@ package simplex
 // then Solve.
 func (l *LP) SetCost(column int, cost float64) { l.columns[column].cost = cost }
 
-// Price works the prices of all rows out anew.
-func (l *LP) Price() { l.price() }
-
 // Columns is how many columns there are.
 func (l *LP) Columns() int { return len(l.columns) }
 

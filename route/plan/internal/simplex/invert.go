@@ -5,21 +5,27 @@ import "math"
 // Renew rids the solution of what rounding has gathered when that has come to
 // more than is allowed, as a part of the largest right-hand side.
 func (l *LP) Renew(allowed float64) {
-	off, scale := append([]float64(nil), l.rhs...), 1.0
+	scale := 1.0
 	for _, b := range l.rhs {
 		scale = max(scale, b)
 	}
+	for _, off := range l.off() {
+		if !(math.Abs(off) <= allowed*scale) { // a NaN is too much too
+			l.reinvert()
+			return
+		}
+	}
+}
+
+// off is by how much the solution misses each row.
+func (l *LP) off() []float64 {
+	off := append([]float64(nil), l.rhs...)
 	for i, c := range l.basis {
 		for _, e := range l.columns[c].entries {
 			off[e.Row] -= e.Value * l.x[i]
 		}
 	}
-	for _, d := range off {
-		if !(math.Abs(d) <= allowed*scale) { // a NaN is too much too
-			l.reinvert()
-			return
-		}
-	}
+	return off
 }
 
 // reinvert rids the inverse of what rounding has gathered, by Gauss-Jordan
@@ -60,7 +66,7 @@ func (l *LP) reinvert() {
 			}
 		}
 	}
-	l.price()
+	l.Price()
 }
 
 func eliminate(work [][]float64, k int) bool {

@@ -69,7 +69,7 @@ func (l *LP) Reprice(cost float64, columns ...int) {
 	for _, c := range columns {
 		l.columns[c].cost = cost
 	}
-	l.price()
+	l.Price()
 }
 
 // Prefer says which columns to bring in first when Solve starts next.
@@ -205,8 +205,8 @@ func (l *LP) goHome(unit int) {
 	l.core.remove(unit)
 }
 
-// price computes the duals anew.
-func (l *LP) price() {
+// Price works the prices of all rows out anew.
+func (l *LP) Price() {
 	for i := range l.dual {
 		l.dual[i] = 0
 		if l.core.at[i] < 0 {
