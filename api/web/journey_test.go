@@ -27,17 +27,32 @@ func css(s string) chromedp.CSS { return chromedp.CSS(s) }
 
 func typed(field, text string) step { return chromedp.SendKeys(css(field), text) }
 
-// press clicks a thing after bringing it to the middle, clear of the bars.
+// press clicks a thing after bringing it to the middle, clear of the bars. What
+// comes in may move it away under the finger: then it presses again, as one does.
 func press(button string) step {
-	middle := chromedp.Evaluate[bool](fmt.Sprintf(`document.querySelector(%q).scrollIntoView({block: "center"}); true`, button))
+	middle := chromedp.Evaluate[bool](fmt.Sprintf(`(e => {
+		e.scrollIntoView({block: "center"});
+		window.missed = true;
+		e.addEventListener("click", () => { window.missed = false; }, {capture: true, once: true});
+		return true;
+	})(document.querySelector(%q))`, button))
+	missed := chromedp.Evaluate[bool](`window.missed === true`)
 	return func(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
-		if _, err := chromedp.WaitReady(css(button))(ctx, t); err != nil {
-			return chromedp.Void{}, err
+		for range 3 {
+			if _, err := chromedp.WaitReady(css(button))(ctx, t); err != nil {
+				return chromedp.Void{}, err
+			}
+			if _, err := middle(ctx, t); err != nil {
+				return chromedp.Void{}, err
+			}
+			if _, err := chromedp.Click(css(button))(ctx, t); err != nil {
+				return chromedp.Void{}, err
+			}
+			if again, err := missed(ctx, t); err != nil || !again {
+				break // an error: the page is gone already, which a click can do
+			}
 		}
-		if _, err := middle(ctx, t); err != nil {
-			return chromedp.Void{}, err
-		}
-		return chromedp.Click(css(button))(ctx, t)
+		return chromedp.Void{}, nil
 	}
 }
 

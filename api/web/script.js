@@ -88,9 +88,15 @@
       if (Object.keys(unsent).length) { memory.setItem(key, JSON.stringify(unsent)); } else { memory.removeItem(key); }
     } catch (e) { state.textContent = form.dataset.gone; }
   }
-  // What comes in beside the list leaves the field in hand where it is.
+  // What comes in beside the list leaves the field in hand where it is, or with
+  // none in hand what is in the middle, where a finger may be on its way to.
   function steady(change) {
-    var e = document.activeElement, at = e && form.contains(e) ? e.getBoundingClientRect().top : -1;
+    var e = document.activeElement;
+    if (!e || !form.contains(e)) {
+      e = document.elementFromPoint(window.innerWidth / 2, window.innerHeight / 2);
+      e = e && e.closest("label, summary, [data-line]");
+    }
+    var at = e && form.contains(e) ? e.getBoundingClientRect().top : -1;
     change();
     if (at >= 0 && at < window.innerHeight) { window.scrollBy({ top: e.getBoundingClientRect().top - at, behavior: "instant" }); }
   }
