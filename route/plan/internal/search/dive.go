@@ -81,8 +81,9 @@ func (x *mixer) lift() {
 	}
 }
 
-// settleLikely settles the needs whose packs are all but settled, or else of
-// the likeliest few one by what the mix costs then, and returns how many.
+// settleLikely settles the needs whose packs are all but settled, or else one
+// of the likeliest few, or where the hard ones come first at last one of the
+// least likely, and returns how many.
 func (x *mixer) settleLikely() int {
 	var order []int
 	shares := make([]float64, len(x.needs))
@@ -103,64 +104,13 @@ func (x *mixer) settleLikely() int {
 		count++
 	}
 	if count == 0 {
-		x.settleTried(order[:min(len(order), 4)])
+		if x.hard && !x.rough {
+			slices.Reverse(order)
+		}
+		x.settleTried(order[:min(len(order), mostTaken)])
 		count = 1
 	}
 	return count
-}
-
-// settleTried settles, of a few needs, the packs by which the mix gets least
-// dearer: packs in the mix, or made to fit the room that the mix leaves.
-func (x *mixer) settleTried(few []int) {
-	load := x.seeker.load
-	mixes := make([]*Schedule, len(x.needs))
-	for k, i := range x.needs {
-		mixes[k] = x.blended(k)
-		x.recount(x.seeker.m.Needs[i], mixes[k])
-		load.add(x.seeker.m.Needs[i], mixes[k], 1)
-	}
-	fits := make([]*Schedule, len(few))
-	x.each(len(few), func(t *seeker, at int) {
-		k := few[at]
-		t.load.add(t.m.Needs[x.needs[k]], mixes[k], -1)
-		fits[at] = x.fitting(t, k)
-	})
-	for k, i := range x.needs {
-		load.add(x.seeker.m.Needs[i], mixes[k], -1)
-	}
-	for at, k := range few {
-		x.add(k, fits[at])
-	}
-	t, best := x.trial(), candidate{few[0], fits[0]}
-	for at, k := range few {
-		for _, c := range x.candidates(k, fits[at]) {
-			if t.try(func() { x.settle(c.need, c.schedule) }, func() { x.unsettle(c.need) }) {
-				best = c
-			}
-		}
-	}
-	x.fix(best.need, best.schedule)
-}
-
-// candidate is a schedule that a need may be settled on.
-type candidate struct {
-	need     int
-	schedule *Schedule
-}
-
-// candidates are what fits and all that has a part worth mentioning in the
-// mix.
-func (x *mixer) candidates(k int, fits *Schedule) []candidate {
-	const mention = 0.05
-	list := []candidate{{k, fits}}
-	for i, c := range x.pool[k] {
-		if x.lp.Value(c.column) > mention && !slices.ContainsFunc(x.pool[k][:i], func(d mixed) bool {
-			return x.lp.Value(d.column) > mention && d.schedule.samePacks(c.schedule)
-		}) {
-			list = append(list, candidate{k, c.schedule})
-		}
-	}
-	return list
 }
 
 // fitting is the best schedule of whole packs found near those in the mix for

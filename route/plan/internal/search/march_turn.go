@@ -26,7 +26,9 @@ func (w *march) turn(p *Prices, need int, v *visit, notes []step) {
 	}
 	for at, o := range s.Offers {
 		offer := &w.n.Offers[o]
-		w.add(v, at, max(1, w.near(offer.Size)), offer.Price, offer.Limit)
+		far := max(1, w.near(offer.Size))
+		w.add(v, at, far, 0, offer.Min) // bought in any case
+		w.add(v, at, far, offer.Price, offer.Limit)
 	}
 	for k := v.low + 1; k <= v.high; k++ {
 		notes[k].from = -1
@@ -56,8 +58,11 @@ func (w *march) sum(v *visit) {
 	}
 }
 
-// add adds packs of an offer.
+// add adds packs of an offer, up to a limit.
 func (w *march) add(v *visit, at, far int, price float64, limit int) {
+	if limit == 0 {
+		return
+	}
 	most := int16(min(limit, math.MaxInt16))
 	for k := v.low; k < v.high; k++ {
 		to := min(k+far, v.high)

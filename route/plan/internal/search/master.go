@@ -116,9 +116,12 @@ func (ma *master) gain(pivots int, w *Work) {
 // fewPivots are done between two looks at the context.
 const fewPivots = 100
 
+// perSchedule is how many numbers touched by mixing count as one schedule
+// allocated.
+const perSchedule = 10_000
+
 // charge counts the work of mixing in schedules allocated.
 func (ma *master) charge(w *Work) {
-	const perSchedule = 10_000 // numbers touched
 	done := (ma.lp.Touched() - ma.charged) / perSchedule
 	w.Left -= done
 	ma.charged += done * perSchedule

@@ -12,7 +12,8 @@ type mixer struct {
 	target *Prices
 	fixed  []bool // per need of the master
 	rough  bool
-	fine   int // needs that a dive settles last, no longer roughly
+	owned  bool // its model is its own
+	care
 }
 
 func (s *season) mixer(needs []int, load *Load, prices *Prices) *mixer {

@@ -10,7 +10,7 @@ func (s *season) redive() {
 	}
 	stop := s.rng.IntN(s.m.Stops)
 	y := s.root.copy(s, true)
-	y.fine = lastFine
+	y.care = carefully()
 	trips := s.m.trips(stop, s.load.kg[stop], s.load.away[stop] > 0)
 	if s.rng.IntN(3) > 0 {
 		y.limitTrips(stop, 0, max(0, trips-1))

@@ -34,6 +34,7 @@ func (s *season) remix(group []int, kept []*Schedule) {
 		prices.copyFrom(s.root.seeker.prices)
 	}
 	x := s.roughMixer(group, s.load, prices)
+	x.care = groupwise()
 	x.seeker.prices.settle()
 	for k, i := range group {
 		x.add(k, kept[k])

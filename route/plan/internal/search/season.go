@@ -58,8 +58,6 @@ const (
 	mostSharpened  = 80_000 // most work for raising a proof before the plan is improved
 	leastSharpened = 1000   // less is better spent on the plan
 	roundsSoon     = 10     // of rough schedules before the first dive, which is to be done soon
-	lastFine       = 15     // needs that a dive settles last, with care
-	firstFine      = 4      // the same for the first dive
 )
 
 // spend does something with a part of the work that is left.
@@ -75,7 +73,7 @@ func (s *season) spend(work int, do func()) {
 func (s *season) prove(x *mixer) *mixer {
 	s.spend(s.work.Left/2, func() { x.generate(25, 1e-4) })
 	if s.work.Left > s.o.Work/2 { // else what is left is needed for a proof
-		s.plunge(x, lastFine)
+		s.plunge(x, carefully())
 	}
 	if work := min(s.o.Work/10, mostSharpened); work > leastSharpened && !s.over() {
 		s.proved = s.proof(x, 160)
@@ -100,7 +98,7 @@ func (s *season) sketch() *mixer {
 	x.generate(roundsSoon, 1e-4)
 	if !s.over() {
 		s.round(x)
-		s.plunge(x, firstFine)
+		s.plunge(x, quickly())
 	}
 	x = x.copy(s, false)
 	x.solve(4000)
@@ -109,13 +107,13 @@ func (s *season) sketch() *mixer {
 
 // plunge dives from a mix, settles what comes of it down, and leaves the mixer
 // the schedules found on the way.
-func (s *season) plunge(x *mixer, fine int) {
+func (s *season) plunge(x *mixer, how care) {
 	if s.over() {
 		return
 	}
 	x.look()
 	y := x.copy(s, true)
-	y.fine = fine
+	y.care = how
 	y.solve(4000)
 	s.adopt(y)
 	x.absorb(y)

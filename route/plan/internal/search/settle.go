@@ -12,59 +12,17 @@ import (
 // them away remains, so that the mix always has a solution.
 func (ma *master) settle(k int, s *Schedule) {
 	ma.chosen[k] = s
+	ma.settleIn(ma.lp, k, s)
+}
+
+// settleIn does so in an LP that stands for the mix.
+func (ma *master) settleIn(lp *simplex.LP, k int, s *Schedule) {
 	n := ma.m.Needs[ma.needs[k]]
-	ma.lp.Reprice(n.nothing()+n.spent(s.Packs), k)
+	lp.Reprice(n.nothing()+n.spent(s.Packs), k)
 	for _, c := range ma.pool[k] {
-		if !c.schedule.samePacks(s) {
-			ma.lp.Rule(c.column, true)
-		}
+		lp.Rule(c.column, lp.RuledOut(c.column) || !c.schedule.samePacks(s))
 	}
 }
-
-// unsettle takes that back.
-func (ma *master) unsettle(k int) {
-	ma.chosen[k] = nil
-	ma.lp.SetCost(k, ma.m.Needs[ma.needs[k]].nothing())
-	for _, c := range ma.pool[k] {
-		ma.lp.Rule(c.column, false)
-	}
-}
-
-// trial tries what the mix would cost with something settled, and goes back to
-// where it stood.
-type trial struct {
-	x     *mixer
-	stood simplex.State
-	least float64
-}
-
-func (x *mixer) trial() *trial {
-	t := &trial{x: x, least: math.Inf(1)}
-	x.lp.Save(&t.stood)
-	return t
-}
-
-// try says whether what is done costs less than all that was tried before.
-func (t *trial) try(do, undo func()) bool {
-	do()
-	lp := t.x.lp
-	_, out := lp.Restore(mostTried, t.least)
-	better := false
-	if out {
-		lp.Solve(mostTried)
-		if cost := lp.Cost(); cost < t.least {
-			t.least, better = cost, true
-		}
-	}
-	t.x.charge(t.x.work)
-	undo()
-	lp.Load(&t.stood)
-	return better
-}
-
-// mostTried is how many pivots a trial takes at most to rule something out, and
-// again to mix anew.
-const mostTried = 300
 
 // settleTrips settles one number of trips at every stop, where the mix is
 // nearest to a whole one first: of the two numbers next to it at a few stops
@@ -75,13 +33,12 @@ func (x *mixer) settleTrips() {
 		if len(few) == 0 {
 			return
 		}
-		t, best := x.trial(), few[0]
-		for _, f := range few {
-			low, high := x.low[f.stop], x.high[f.stop]
-			if t.try(func() { x.allowTrips(f.stop, f.trips, f.trips) }, func() { x.allowTrips(f.stop, low, high) }) {
-				best = f
-			}
-		}
+		costs := make([]float64, len(few))
+		x.each(len(few), func(t *seeker, at int) {
+			f := few[at]
+			costs[at] = x.try(t.work, math.Inf(1), func(lp *simplex.LP) { x.allowTripsIn(lp, f.stop, f.trips, f.trips) })
+		})
+		best := few[cheapest(costs)]
 		x.limitTrips(best.stop, best.trips, best.trips)
 		x.solve(2000)
 		if round%3 == 0 {

@@ -89,13 +89,16 @@ func (n *Need) total() float64 {
 }
 
 // allowTrips rules out fewer and more trips at a stop than between two numbers.
-func (ma *master) allowTrips(stop int, low, high float64) {
+func (ma *master) allowTrips(stop int, low, high float64) { ma.allowTripsIn(ma.lp, stop, low, high) }
+
+// allowTripsIn does so in an LP that stands for the mix.
+func (ma *master) allowTripsIn(lp *simplex.LP, stop int, low, high float64) {
 	if ma.none[stop] < 0 {
 		return
 	}
-	ma.lp.Rule(ma.none[stop], low > 0)
+	lp.Rule(ma.none[stop], low > 0)
 	for t, column := range ma.options[stop] {
-		ma.lp.Rule(column, float64(t+1) < low || float64(t+1) > high)
+		lp.Rule(column, float64(t+1) < low || float64(t+1) > high)
 	}
 }
 

@@ -14,6 +14,7 @@ func (l *LP) RuledOut(column int) bool { return l.columns[column].banned }
 // pivots at most a number of times, ends when the cost has risen to a limit,
 // and returns the number of pivots and whether all are out below that.
 func (l *LP) Restore(most int, limit float64) (pivots int, out bool) {
+	known := false
 	for ; pivots < most; pivots++ {
 		row := l.worst()
 		if row < 0 {
@@ -22,7 +23,11 @@ func (l *LP) Restore(most int, limit float64) (pivots int, out bool) {
 		if l.Cost() >= limit {
 			return pivots, false
 		}
-		c, reduced, ratio := l.replacing(row)
+		if !known {
+			l.reduceAll()
+			known = true
+		}
+		c, ratio := l.replacing(row)
 		if c < 0 {
 			return pivots, false
 		}
@@ -31,12 +36,42 @@ func (l *LP) Restore(most int, limit float64) (pivots int, out bool) {
 			l.reinvert()
 			return pivots, false
 		}
+		leaving := l.basis[row]
+		reduced := max(l.Reduced(c), 0)
 		l.replace(row, c, ratio, reduced)
+		l.shiftReduced(reduced/l.alphas[c], leaving)
 		if l.pivots++; l.pivots%reinvertAt == 0 {
 			l.reinvert()
+			known = false
 		}
 	}
 	return pivots, l.worst() < 0
+}
+
+// reduceAll works out the reduced costs of all columns that may come in.
+func (l *LP) reduceAll() {
+	l.touched += 4 * len(l.columns)
+	if n := len(l.columns); cap(l.reduced) < n {
+		l.reduced, l.alphas = make([]float64, n, 2*n), make([]float64, n, 2*n)
+	} else {
+		l.reduced, l.alphas = l.reduced[:n], l.alphas[:n]
+	}
+	for j := range l.columns {
+		if k := &l.columns[j]; k.at < 0 && !k.banned {
+			l.reduced[j] = l.Reduced(j)
+		}
+	}
+}
+
+// shiftReduced keeps them right when a row of the inverse went into the prices so
+// many times; what leaves the basis had none.
+func (l *LP) shiftReduced(times float64, leaving int) {
+	l.reduced[leaving], l.alphas[leaving] = 0, 1
+	for j := range l.columns {
+		if k := &l.columns[j]; k.at < 0 && !k.banned {
+			l.reduced[j] -= times * l.alphas[j]
+		}
+	}
 }
 
 // worst is the row whose basic column is farthest from what it may be, -1 when
@@ -63,7 +98,7 @@ const nearEnough = 1e-7
 // replacing is the column that takes a row's place at the least loss, -1 when
 // none can. Among those that lose all but the same the one is taken that
 // changes the row most, which keeps rounding small.
-func (l *LP) replacing(row int) (c int, reduced, ratio float64) {
+func (l *LP) replacing(row int) (c int, ratio float64) {
 	sign := 1.0
 	if l.x[row] < 0 {
 		sign = -1
@@ -80,10 +115,11 @@ func (l *LP) replacing(row int) (c int, reduced, ratio float64) {
 		for _, e := range k.entries {
 			alpha += along[e.Row] * e.Value
 		}
+		l.alphas[j] = alpha
 		if alpha *= sign; alpha <= leastPivot {
 			continue
 		}
-		d := max(l.Reduced(j), 0)
+		d := max(l.reduced[j], 0)
 		most = min(most, (d+forgiven)/alpha)
 		l.ratios = append(l.ratios, replacement{j, alpha, d})
 	}
@@ -91,10 +127,10 @@ func (l *LP) replacing(row int) (c int, reduced, ratio float64) {
 	weight := 0.0
 	for _, r := range l.ratios {
 		if r.reduced <= most*r.alpha && r.alpha > weight {
-			c, weight, reduced = r.column, r.alpha, r.reduced
+			c, weight = r.column, r.alpha
 		}
 	}
-	return c, reduced, l.x[row] / (sign * weight)
+	return c, l.x[row] / (sign * weight)
 }
 
 // spread is a row of the inverse by rows.

@@ -34,6 +34,8 @@ type LP struct {
 	likely  []int // columns that gained most when all were looked at
 	ratios  []replacement
 	along   []float64 // a row of the inverse
+	reduced []float64 // per column, while some are driven out
+	alphas  []float64 // per column, what one unit of it changes the row being cleared by
 }
 
 const (

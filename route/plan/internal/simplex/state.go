@@ -1,5 +1,7 @@
 package simplex
 
+import "slices"
+
 // State is where an LP stood: it can be gone back to as long as no rows were
 // added. Columns added since are not in it.
 type State struct {
@@ -18,6 +20,21 @@ func (l *LP) Save(s *State) {
 	for k := range l.core.rows {
 		s.inverse = append(s.inverse, l.core.inverse[k]...)
 	}
+}
+
+// Copy is an LP of its own that stands where this one does.
+func (l *LP) Copy() *LP {
+	c := *l
+	c.columns = slices.Clone(l.columns)
+	c.entries = l.entries[:len(l.entries):len(l.entries)]
+	c.basis, c.x, c.dual = slices.Clone(l.basis), slices.Clone(l.x), slices.Clone(l.dual)
+	c.enter, c.along = make([]float64, len(l.enter)), make([]float64, len(l.along))
+	c.likely, c.ratios, c.reduced, c.alphas = nil, nil, nil, nil
+	c.core = core{rows: slices.Clone(l.core.rows), at: slices.Clone(l.core.at)}
+	for k := range l.core.rows {
+		c.core.inverse = append(c.core.inverse, slices.Clone(l.core.inverse[k]))
+	}
+	return &c
 }
 
 // Load goes back to where the LP stood.
