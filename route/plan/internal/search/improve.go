@@ -152,8 +152,11 @@ func (s *season) prodProof(since *int) {
 	if s.proved == nil || s.quiet || done < leastSharpened || len(s.m.Needs) <= mostBranched {
 		return
 	}
-	s.proved.raise(done/2, nil)
-	s.bound = max(s.bound, s.proved.bound())
+	s.sharpen(s.root, s.proved, done/2)
+	if most := s.root.lp.Cost() - s.proved.bound(); s.proved.lacks() < most/4 && most > 1e-3*s.bound {
+		s.root.generate(3, 1e-4) // not much is to be had at those prices
+		s.proved = s.proof(s.root, 160)
+	}
 	*since = s.work.Left
 }
 

@@ -118,11 +118,13 @@ const worthwhile = 2e-3
 func (x *mixer) propose(t *seeker, k int) *Schedule {
 	i := x.needs[k]
 	s, value, good := t.walk(i)
-	if good || x.rough || x.promise(k, s) > worthwhile*value {
+	if x.rough {
 		return s
 	}
-	s, _ = t.polish(i, s, value)
-	return s
+	if !good && x.promise(k, s) <= worthwhile*value {
+		s, _ = t.polish(i, s, value)
+	}
+	return t.share(i, s)
 }
 
 // blend moves the prices a part of the way to others.
@@ -178,15 +180,14 @@ func (x *mixer) limitTrips(stop int, low, high float64) {
 	x.seeker.prices.closed[stop] = most == 0
 }
 
-// least is the least priced cost of all schedules of the k-th need in the mix.
-func (x *mixer) least(t *seeker, k int) float64 {
+// least is the least cost at prices of all schedules of the k-th need in the
+// mix.
+func (x *mixer) least(p *Prices, k int) float64 {
 	i := x.needs[k]
-	least := t.m.Needs[i].nothing()
+	n := x.seeker.m.Needs[i]
+	least := n.nothing()
 	for _, c := range x.pool[k] {
-		if t.work.cancelled() {
-			break
-		}
-		least = min(least, t.value(i, c.schedule.clone()))
+		least = min(least, p.cost(n, i, c.schedule))
 	}
 	return least
 }

@@ -47,3 +47,21 @@ func (p *Prices) hold(s *Source, w Way, to int) float64 {
 	}
 	return price
 }
+
+// cost is that of a need's schedule, with the room its flows take up and its
+// share of the trips.
+func (p *Prices) cost(n *Need, need int, s *Schedule) float64 {
+	cost := s.Own()
+	for _, f := range s.Flows {
+		if f.Way >= 0 {
+			source := &n.Sources[f.Source]
+			cost += f.Amount * p.hold(source, source.Ways[f.Way], f.To)
+		}
+	}
+	for stop, away := range s.Away {
+		if away {
+			cost += p.Open[need][stop]
+		}
+	}
+	return cost
+}

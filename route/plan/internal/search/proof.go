@@ -70,17 +70,34 @@ func (f *proof) raise(work int, found func(need int, s *Schedule)) {
 	}
 }
 
+// lacks is how much of what is known to be reached is not proven.
+func (f *proof) lacks() float64 {
+	lacks := 0.0
+	for i, own := range f.own {
+		lacks += max(0, f.least[i]-own)
+	}
+	return lacks
+}
+
 // sharpen raises a proof at the mixer's prices and mixes what is found anew.
 func (s *season) sharpen(x *mixer, f *proof, work int) {
 	f.raise(work, func(i int, t *Schedule) { x.found(i, t, f) })
+	x.learn(f)
+	s.bound = max(s.bound, f.bound())
+	x.solve(4000)
+}
+
+// learn mixes in the cheapest schedules that a proof has come upon.
+func (x *mixer) learn(f *proof) {
 	for i, c := range f.closers {
 		if c != nil && c.best != nil {
+			t := c.best.clone()
+			x.recount(x.seeker.m.Needs[i], t)
+			x.gainBy(i, t)
 			x.found(i, c.best, f)
 			c.best = nil
 		}
 	}
-	s.bound = max(s.bound, f.bound())
-	x.solve(4000)
 }
 
 // found mixes in what comes of some packs, shared out at the prices and a

@@ -17,7 +17,7 @@ func (x *mixer) reallocate() {
 // shareOut adds what the packs settled on give when shared out in every order,
 // and returns what that promises to gain.
 func (x *mixer) shareOut() float64 {
-	shared := make([][modes]*Schedule, len(x.needs))
+	shared := make([][modes + 1]*Schedule, len(x.needs))
 	x.each(len(x.needs), func(t *seeker, k int) {
 		i := x.needs[k]
 		for mode := range modes {
@@ -27,6 +27,9 @@ func (x *mixer) shareOut() float64 {
 			if x.promise(k, s) > 1e-9 {
 				shared[k][mode] = s
 			}
+		}
+		if s := t.share(i, x.chosen[k]); x.promise(k, s) > 1e-9 {
+			shared[k][modes] = s
 		}
 	})
 	gained := 0.0

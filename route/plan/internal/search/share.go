@@ -1,0 +1,143 @@
+package search
+
+import "hardtack/route/plan/internal/simplex"
+
+// sharing is a linear program of what is eaten and stowed of given packs of a
+// need: it serves every segment from what the packs hold at least cost at the
+// prices, where the orders of an allocator are only likely to be good.
+type sharing struct {
+	k       *seeker
+	n       *Need
+	lp      *simplex.LP
+	row     []int // of a source, -1 where nothing is bought of it
+	due     []int // of a leg, -1 where no reserve is due
+	flows   []Flow
+	first   int // column of the first flow
+	entries []simplex.Entry
+}
+
+// share gives the packs of a schedule out anew at the prices. Nothing is
+// carried away from where nothing was, so that lines and trips stay the same. It
+// is the schedule itself where nothing better comes of that or it does not
+// fit.
+func (k *seeker) share(need int, s *Schedule) *Schedule {
+	n := k.m.Needs[need]
+	if !n.several() {
+		return s
+	}
+	f := k.sharing(n, s)
+	f.lp.Solve(mostShares)
+	k.work.Left -= f.lp.Touched() / perSchedule
+	t := s.clone()
+	t.Flows = t.Flows[:0]
+	for c, flow := range f.flows {
+		if flow.Amount = f.lp.Value(f.first + c); flow.Amount > 0 {
+			t.Flows = append(t.Flows, flow)
+		}
+	}
+	k.recount(n, t)
+	if k.prices.cost(n, need, t) >= k.prices.cost(n, need, s) || k.load != nil && !k.load.fits(n, t) {
+		return s
+	}
+	return t
+}
+
+// mostShares is how many pivots are made at most; fewer give a schedule too.
+const mostShares = 400
+
+// sharing sets the program up: rows for use, for what the packs hold and for
+// reserves, columns for every way of serving a segment or of holding on to
+// something for a reserve.
+func (k *seeker) sharing(n *Need, s *Schedule) *sharing {
+	f := &sharing{k: k, n: n}
+	var costs, rhs []float64
+	add := func(cost, limit float64) int {
+		costs, rhs = append(costs, cost), append(rhs, limit)
+		return len(costs) - 1
+	}
+	for _, g := range n.Segments {
+		add(n.Miss, g.Amount)
+	}
+	for i := range n.Sources {
+		at := -1
+		if supply := n.supply(i, s.Packs); supply > 0 {
+			at = add(0, supply)
+		}
+		f.row = append(f.row, at)
+	}
+	for _, due := range n.Due {
+		at := -1
+		if n.ReserveMiss > 0 && due > Slack {
+			at = add(n.ReserveMiss, due)
+		}
+		f.due = append(f.due, at)
+	}
+	f.lp = simplex.New(costs, rhs)
+	for _, at := range f.due {
+		if at >= 0 {
+			f.lp.Add(0, []simplex.Entry{{Row: at, Value: -1}}) // more is held than is due
+		}
+	}
+	f.first = f.lp.Columns()
+	carried := make([]bool, len(n.Sources))
+	for _, flow := range s.Flows {
+		carried[flow.Source] = carried[flow.Source] || flow.Way >= 0
+	}
+	for i, at := range f.row {
+		if at >= 0 {
+			f.offer(i, carried[i] || n.Sources[i].Aboard >= 0)
+		}
+	}
+	return f
+}
+
+// offer adds all that may become of what is bought of a source.
+func (f *sharing) offer(i int, carried bool) {
+	source, x := &f.n.Sources[i], &f.n.lay.spans[i]
+	for g := int(x.from); g < int(x.till); g++ {
+		if x.direct(g) {
+			f.column(Flow{Source: i, Way: -1, Segment: g, To: -1}, source.Taste)
+			continue
+		}
+		if !carried {
+			return
+		}
+		to := int(f.n.lay.to[g])
+		for w, way := range source.Ways {
+			if cost := source.Taste + f.k.prices.hold(source, way, to); g < int(x.ways[w]) && cost < f.n.Miss {
+				f.column(Flow{Source: i, Way: w, Segment: g, To: to}, cost)
+			}
+		}
+	}
+	if !carried {
+		return
+	}
+	for leg, at := range f.due {
+		if at < 0 || leg < source.Stop || source.Last < 2*leg+1 {
+			continue
+		}
+		for w, way := range source.Ways {
+			if x.counts[w][leg] > 0 {
+				f.column(Flow{Source: i, Way: w, Segment: -1, To: leg}, f.k.prices.hold(source, way, leg))
+			}
+		}
+	}
+}
+
+// column adds a flow at a cost.
+func (f *sharing) column(flow Flow, cost float64) {
+	f.entries = append(f.entries[:0], simplex.Entry{Row: f.row[flow.Source], Value: 1})
+	if flow.Segment >= 0 {
+		f.entries = append(f.entries, simplex.Entry{Row: flow.Segment, Value: 1})
+	}
+	if flow.Way >= 0 {
+		counts := f.n.lay.spans[flow.Source].counts[flow.Way]
+		for leg := f.n.Sources[flow.Source].Stop; leg <= flow.until(f.n); leg++ {
+			if f.due[leg] >= 0 && counts[leg] > 0 {
+				f.entries = append(f.entries, simplex.Entry{Row: f.due[leg], Value: 1})
+			}
+		}
+	}
+	f.lp.Add(cost, f.entries)
+	f.flows = append(f.flows, flow)
+}
