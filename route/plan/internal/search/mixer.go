@@ -124,6 +124,9 @@ func (x *mixer) propose(t *seeker, k int) *Schedule {
 	if !good && x.promise(k, s) <= worthwhile*value {
 		s, _ = t.polish(i, s, value)
 	}
+	if x.hasty {
+		return s
+	}
 	return t.share(i, s)
 }
 

@@ -28,6 +28,9 @@ func (x *mixer) shareOut() float64 {
 				shared[k][mode] = s
 			}
 		}
+		if x.hasty {
+			return
+		}
 		if s := t.share(i, x.chosen[k]); x.promise(k, s) > 1e-9 {
 			shared[k][modes] = s
 		}
