@@ -65,7 +65,7 @@ func (s *season) explore(root *mixer, n *node, count int) (cut, bool) {
 	x.solve(4000)
 	x.generate(6, 1e-4)
 	f := x.season.proof(x.mixer, 120)
-	f.raise(closely*len(s.m.Needs), nil)
+	f.raise(x.mixer, closely*len(s.m.Needs), false)
 	n.bound = max(n.bound, f.bound())
 	if len(s.m.Needs) <= mostBranched && n.bound < s.best.Total() {
 		n.bound = max(n.bound, x.season.raise(x.mixer, n.bound, 12))

@@ -1,6 +1,10 @@
 package search
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // proof is what every need costs at least at the same prices, raised need by
 // need.
@@ -22,20 +26,23 @@ func (f *proof) bound() float64 {
 	return bound - 1e-9*math.Abs(bound)
 }
 
-// worst is the need that lacks most of its proof for what was done about it,
-// -1 when none lacks any to speak of.
-func (f *proof) worst() int {
-	worst, most := -1, 0.0
+// worst are the needs that lack most of their proof for what was done about
+// it, at most so many; none that lacks nothing to speak of.
+func (f *proof) worst(most int) []int {
+	var list []int
+	rate := make([]float64, len(f.own))
 	for i, own := range f.own {
 		lacks, effort := f.least[i]-own, firstEffort
 		if c := f.closers[i]; c != nil {
 			effort += c.effort
 		}
-		if lacks > 1e-5*(1+f.least[i]) && lacks/effort > most {
-			worst, most = i, lacks/effort
+		if lacks > 1e-5*(1+f.least[i]) {
+			rate[i] = lacks / effort
+			list = append(list, i)
 		}
 	}
-	return worst
+	slices.SortStableFunc(list, func(a, b int) int { return cmp.Compare(rate[b], rate[a]) })
+	return list[:min(len(list), most)]
 }
 
 // firstEffort is about what bounding a need by a closer takes at first, in
@@ -43,31 +50,65 @@ func (f *proof) worst() int {
 const (
 	firstEffort = 300.0
 	stretch     = 400.0 // of effort on one need
+	raisedAside = 4     // needs raised side by side
 )
 
 // raise splits needs for so much work. Schedules that are found on the way go
-// to found, unless that is nil.
-func (f *proof) raise(work int, found func(need int, s *Schedule)) {
+// into the mix, if it is to learn.
+func (f *proof) raise(x *mixer, work int, learn bool) {
 	s := f.season
 	for until := s.work.Left - work; s.work.Left > until && !s.over(); {
-		i := f.worst()
-		if i < 0 {
+		few := f.worst(raisedAside)
+		if len(few) == 0 {
 			return
 		}
-		c := f.closers[i]
-		if c == nil {
-			c = newCloser(s.m, f.prices, i, s.worth[i])
-			f.closers[i] = c
+		found := make([][]*Schedule, len(few))
+		x.each(len(few), func(t *seeker, at int) { found[at] = f.close(t, few[at], learn) })
+		for at, i := range few {
+			for _, t := range found[at] {
+				f.least[i] = min(f.least[i], f.prices.cost(s.m.Needs[i], i, t))
+				x.gainBy(i, t)
+			}
 		}
-		c.offer = nil
-		if found != nil {
-			c.offer = func(s *Schedule) { found(i, s) }
-		}
-		before := c.effort
-		f.own[i] = max(f.own[i], c.run(f.least[i], stretch))
-		f.least[i] = min(f.least[i], c.known)
-		s.work.Left -= int(c.effort - before)
 	}
+}
+
+// close raises what a need costs at least and returns schedules found on the
+// way, if anybody is to learn of them.
+func (f *proof) close(t *seeker, i int, learn bool) (found []*Schedule) {
+	c := f.closers[i]
+	if c == nil {
+		c = newCloser(t.m, f.prices, i, f.season.worth[i])
+		f.closers[i] = c
+	}
+	c.offer = nil
+	if learn {
+		c.offer = func(s *Schedule) { found = append(found, t.shared(i, s)) }
+	}
+	before := c.effort
+	f.own[i] = max(f.own[i], c.run(f.least[i], stretch))
+	f.least[i] = min(f.least[i], c.known)
+	t.work.Left -= int(c.effort - before)
+	if learn && c.best != nil {
+		t.recount(t.m.Needs[i], c.best)
+		found = append(found, c.best)
+		c.best = nil
+	}
+	return found
+}
+
+// shared is the best schedule of some packs, shared out and a little changed.
+func (k *seeker) shared(i int, s *Schedule) *Schedule {
+	best, value := s, math.Inf(1)
+	for mode := range modes {
+		u := s.clone()
+		u.Mode = mode
+		if v := k.value(i, u); v < value {
+			best, value = u, v
+		}
+	}
+	best, _ = k.touchUp(i, best, value)
+	return k.share(i, best)
 }
 
 // lacks is how much of what is known to be reached is not proven.
@@ -79,46 +120,16 @@ func (f *proof) lacks() float64 {
 	return lacks
 }
 
-// sharpen raises a proof at the mixer's prices and mixes what is found anew.
+// sharpen raises a proof and mixes what is found on the way.
 func (s *season) sharpen(x *mixer, f *proof, work int) {
-	f.raise(work, func(i int, t *Schedule) { x.found(i, t, f) })
-	x.learn(f)
+	f.raise(x, work, true)
 	s.bound = max(s.bound, f.bound())
 	x.solve(4000)
-}
-
-// learn mixes in the cheapest schedules that a proof has come upon.
-func (x *mixer) learn(f *proof) {
-	for i, c := range f.closers {
-		if c != nil && c.best != nil {
-			t := c.best.clone()
-			x.recount(x.seeker.m.Needs[i], t)
-			x.gainBy(i, t)
-			x.found(i, c.best, f)
-			c.best = nil
-		}
-	}
-}
-
-// found mixes in what comes of some packs, shared out at the prices and a
-// little changed.
-func (x *mixer) found(i int, t *Schedule, f *proof) {
-	best, value := t, math.Inf(1)
-	for mode := range modes {
-		u := t.clone()
-		u.Mode = mode
-		if v := x.value(i, u); v < value {
-			best, value = u, v
-		}
-	}
-	best, value = x.touchUp(i, best, value)
-	f.least[i] = min(f.least[i], value)
-	x.gainBy(i, best)
 }
 
 // gainBy mixes a schedule in if anything is gained by it.
 func (x *mixer) gainBy(i int, t *Schedule) {
 	if x.promise(i, t) > 1e-9*(1+t.Own()) {
-		x.add(i, t.clone())
+		x.add(i, t)
 	}
 }

@@ -44,7 +44,7 @@ func (s *season) run() Result {
 	}
 	s.spend(s.work.Left*5/6, s.improve)
 	if s.proved != nil && len(s.m.Needs) > mostBranched {
-		s.proved.raise(s.work.Left, nil)
+		s.proved.raise(s.root, s.work.Left, false)
 		s.bound = max(s.bound, s.proved.bound())
 	}
 	s.branch(s.root, s.work.Left)
