@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -12,7 +13,8 @@ type mixer struct {
 	target *Prices
 	fixed  []bool // per need of the master
 	rough  bool
-	owned  bool // its model is its own
+	owned  bool  // its model is its own
+	copied []int // per need: schedules it had as a copy
 	care
 }
 
@@ -146,23 +148,29 @@ func (p *Prices) blend(to *Prices, part float64) {
 	}
 }
 
-// copy is a mixer of the same schedules with nothing settled.
+// copy is a mixer of the same schedules, of each need those that are least
+// dear at the prices of the mix, with nothing settled.
 func (x *mixer) copy(s *season, rough bool) *mixer {
+	x.look()
 	prices := newPrices(s.m)
 	prices.copyFrom(x.seeker.prices)
 	c := s.mixerOf(x.needs, newLoad(s.m), prices, rough)
 	for k, pool := range x.pool {
-		c.pool[k] = slices.Clone(pool)
+		pool = slices.Clone(pool)
+		slices.SortStableFunc(pool, func(a, b mixed) int { return cmp.Compare(a.over, b.over) })
+		c.pool[k] = pool[:min(len(pool), mostCopied)]
+		c.copied = append(c.copied, len(c.pool[k]))
 	}
 	c.build()
 	return c
 }
 
-// absorb mixes in the schedules that another mixer, begun as a copy, has made
-// since.
+const mostCopied = 20
+
+// absorb mixes in the schedules that a copy has made since.
 func (x *mixer) absorb(y *mixer) {
 	for k := range x.pool {
-		for _, c := range y.pool[k][len(x.pool[k]):] {
+		for _, c := range y.pool[k][y.copied[k]:] {
 			x.add(k, c.schedule)
 		}
 	}

@@ -111,7 +111,6 @@ func (s *season) plunge(x *mixer, how care) {
 	if s.over() {
 		return
 	}
-	x.look()
 	y := x.copy(s, true)
 	y.care = how
 	y.solve(4000)

@@ -33,11 +33,15 @@ func (x *mixer) settleTrips() {
 		if len(few) == 0 {
 			return
 		}
-		costs := make([]float64, len(few))
-		x.each(len(few), func(t *seeker, at int) {
-			f := few[at]
-			costs[at] = x.try(t.work, math.Inf(1), func(lp *simplex.LP) { x.allowTripsIn(lp, f.stop, f.trips, f.trips) })
-		})
+		costs, least := make([]float64, len(few)), math.Inf(1)
+		for from := 0; from < len(few); from += atOnce {
+			some, below := few[from:min(from+atOnce, len(few))], least
+			x.each(len(some), func(t *seeker, at int) {
+				f := some[at]
+				costs[from+at] = x.try(t.work, below, func(lp *simplex.LP) { x.allowTripsIn(lp, f.stop, f.trips, f.trips) })
+			})
+			least = slices.Min(costs[:from+len(some)])
+		}
 		best := few[cheapest(costs)]
 		x.limitTrips(best.stop, best.trips, best.trips)
 		x.solve(2000)
