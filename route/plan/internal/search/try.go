@@ -18,7 +18,7 @@ func quickly() care { return care{fine: 4, hasty: true} }
 
 func carefully() care { return care{fine: 15, hard: true, parts: 20} }
 
-func groupwise() care { return care{parts: 20} }
+func groupwise() care { return care{hard: true, parts: 12} }
 
 // Of a few needs one is settled; so many are tried side by side. What costs
 // more than a part of the mix is dear.
