@@ -2,8 +2,8 @@ package search
 
 import "math"
 
-// redive mixes the schedules of the root once more with one trip more or less
-// at a stop and dives.
+// redive dives from the schedules of the root once more, as they are or with
+// one trip more or less at a stop.
 func (s *season) redive() {
 	if s.root == nil {
 		return
@@ -12,10 +12,11 @@ func (s *season) redive() {
 	y := s.root.copy(s, true)
 	y.care = carefully()
 	trips := s.m.trips(stop, s.load.kg[stop], s.load.away[stop] > 0)
-	if s.rng.IntN(3) > 0 {
-		y.limitTrips(stop, 0, max(0, trips-1))
-	} else {
+	switch s.rng.IntN(4) {
+	case 0:
 		y.limitTrips(stop, trips+1, math.Inf(1))
+	case 1, 2:
+		y.limitTrips(stop, 0, max(0, trips-1))
 	}
 	y.solve(4000)
 	s.adopt(y)
