@@ -45,6 +45,15 @@ func (c *closer) flows(packs []int) (list []Flow) {
 			}
 		}
 	}
+	for i := range list { // what the rows of the mix are apart from the use
+		f := &list[i]
+		if f.Segment < 0 {
+			continue
+		}
+		if amount := c.n.Segments[f.Segment].Amount; unsold[f.Segment] < 1e-5*amount {
+			f.Amount *= amount / (amount - unsold[f.Segment])
+		}
+	}
 	c.feed(list, packs)
 	return list
 }

@@ -148,10 +148,9 @@ func (p *Prices) blend(to *Prices, part float64) {
 	}
 }
 
-// copy is a mixer of the same schedules, of each need those that are least
-// dear at the prices of the mix, with nothing settled.
+// copy is a mixer of the same schedules, of each need those that were least
+// dear when last looked at, with nothing settled.
 func (x *mixer) copy(s *season, rough bool) *mixer {
-	x.look()
 	prices := newPrices(s.m)
 	prices.copyFrom(x.seeker.prices)
 	c := s.mixerOf(x.needs, newLoad(s.m), prices, rough)

@@ -125,6 +125,7 @@ func (s *season) sharpen(x *mixer, f *proof, work int) {
 	f.raise(x, work, true)
 	s.bound = max(s.bound, f.bound())
 	x.solve(4000)
+	x.look()
 }
 
 // gainBy mixes a schedule in if anything is gained by it.

@@ -100,6 +100,7 @@ func (s *season) sketch() *mixer {
 		s.round(x)
 		s.plunge(x, quickly())
 	}
+	x.look()
 	x = x.copy(s, false)
 	x.solve(4000)
 	return x
@@ -111,6 +112,7 @@ func (s *season) plunge(x *mixer, how care) {
 	if s.over() {
 		return
 	}
+	x.look()
 	y := x.copy(s, true)
 	y.care = how
 	y.solve(4000)
