@@ -36,7 +36,12 @@ func press(button string) step {
 		e.addEventListener("click", () => { window.missed = false; }, {capture: true, once: true});
 		return true;
 	})(document.querySelector(%q))`, button))
-	missed := chromedp.Evaluate[bool](`window.missed === true`)
+	missed := chromedp.Evaluate[bool](`(() => {
+		let heard = false; // nothing is where scripts are off
+		window.addEventListener("hearing", () => { heard = true; }, {once: true});
+		window.dispatchEvent(new Event("hearing"));
+		return heard && window.missed === true;
+	})()`)
 	return func(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
 		for range 3 {
 			if _, err := chromedp.WaitReady(css(button))(ctx, t); err != nil {
