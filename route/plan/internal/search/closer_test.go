@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -63,10 +64,28 @@ func TestACloserEndsWhereCBCDoes(t *testing.T) {
 			m := drawNeed(r)
 			m.Room = [][]float64{{20, 8, math.Inf(1)}, {3, 2, 4}}[seed%2]
 			p := drawPrices(r, m)
+			p.settle()
 			want := needByCBC(t, m, p)
 			c := newCloser(m, p, 0, nil)
 			require.InEpsilon(t, want, c.run(math.Inf(1), 300_000), 1e-4, "the bound")
 			require.InEpsilon(t, want, c.known, 1e-4, "the schedule")
+			n := m.Needs[0]
+			newAllocator(m, newLoad(m), p).recount(n, c.best)
+			require.InEpsilon(t, want, p.cost(n, 0, c.best), 1e-4, "what becomes of it")
+			left, lacks := make([]float64, len(n.Sources)), make([]float64, len(n.Segments))
+			for i := range left {
+				left[i] = n.supply(i, c.best.Packs)
+			}
+			for g := range lacks {
+				lacks[g] = n.Segments[g].Amount
+			}
+			for _, f := range c.best.Flows {
+				if left[f.Source] -= f.Amount; f.Segment >= 0 {
+					lacks[f.Segment] -= f.Amount
+				}
+			}
+			require.GreaterOrEqual(t, slices.Min(left), -1e-9, "packs feed it")
+			require.GreaterOrEqual(t, slices.Min(lacks), -1e-9, "no more is eaten than is used")
 			// The nearer the known cost, the more is fixed; what is cheaper must stay.
 			for _, above := range []float64{1.0001, 1.003, 1.05} {
 				c := newCloser(m, p, 0, nil)
