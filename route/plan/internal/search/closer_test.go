@@ -70,8 +70,11 @@ func TestACloserEndsWhereCBCDoes(t *testing.T) {
 			require.InEpsilon(t, want, c.run(math.Inf(1), 300_000), 1e-4, "the bound")
 			require.InEpsilon(t, want, c.known, 1e-4, "the schedule")
 			n := m.Needs[0]
-			newAllocator(m, newLoad(m), p).recount(n, c.best)
+			k := &seeker{allocator: newAllocator(m, newLoad(m), p), work: &Work{1e6, t.Context()}}
+			k.recount(n, c.best)
 			require.InEpsilon(t, want, p.cost(n, 0, c.best), 1e-4, "what becomes of it")
+			c.best = k.share(0, c.best)
+			require.InEpsilon(t, want, p.cost(n, 0, c.best), 1e-4, "shared out exactly")
 			left, lacks := make([]float64, len(n.Sources)), make([]float64, len(n.Segments))
 			for i := range left {
 				left[i] = n.supply(i, c.best.Packs)

@@ -129,7 +129,7 @@ func (x *mixer) propose(t *seeker, k int) *Schedule {
 	if x.hasty {
 		return s
 	}
-	return t.share(i, s)
+	return t.shareSeveral(i, s)
 }
 
 // blend moves the prices a part of the way to others.

@@ -125,7 +125,7 @@ func (d *narrower) offers() {
 		d.reprice()
 		s, value, _ := d.walk(i)
 		s, _ = d.polish(i, s, value)
-		if d.add(d.k, d.share(i, s)) < 1e-6*d.lp.Cost() {
+		if d.add(d.k, d.shareSeveral(i, s)) < 1e-6*d.lp.Cost() {
 			return
 		}
 		d.lp.Solve(mostTried)

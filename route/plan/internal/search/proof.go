@@ -91,7 +91,7 @@ func (f *proof) close(t *seeker, i int, learn bool) (found []*Schedule) {
 	t.work.Left -= int(c.effort - before)
 	if learn && c.best != nil {
 		t.recount(t.m.Needs[i], c.best)
-		found = append(found, c.best)
+		found = append(found, t.share(i, c.best)) // as exactly as a mix with rows apart is not
 		c.best = nil
 	}
 	return found
@@ -108,7 +108,7 @@ func (k *seeker) shared(i int, s *Schedule) *Schedule {
 		}
 	}
 	best, _ = k.touchUp(i, best, value)
-	return k.share(i, best)
+	return k.shareSeveral(i, best)
 }
 
 // lacks is how much of what is known to be reached is not proven.

@@ -31,7 +31,7 @@ func (x *mixer) shareOut() float64 {
 		if x.hasty {
 			return
 		}
-		if s := t.share(i, x.chosen[k]); x.promise(k, s) > 1e-9 {
+		if s := t.shareSeveral(i, x.chosen[k]); x.promise(k, s) > 1e-9 {
 			shared[k][modes] = s
 		}
 	})

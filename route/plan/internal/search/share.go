@@ -16,15 +16,21 @@ type sharing struct {
 	entries []simplex.Entry
 }
 
+// shareSeveral shares the packs of a need of several items out anew; for one
+// item the usual orders do.
+func (k *seeker) shareSeveral(need int, s *Schedule) *Schedule {
+	if k.m.Needs[need].several() {
+		return k.share(need, s)
+	}
+	return s
+}
+
 // share gives the packs of a schedule out anew at the prices. Nothing is
 // carried away from where nothing was, so that lines and trips stay the same. It
-// is the schedule itself where nothing better comes of that or it does not
-// fit.
+// is the schedule itself where that is cheaper by more than a hair or the new one
+// does not fit.
 func (k *seeker) share(need int, s *Schedule) *Schedule {
 	n := k.m.Needs[need]
-	if !n.several() {
-		return s
-	}
 	f := k.sharing(n, s)
 	f.lp.Solve(mostShares)
 	k.work.Left -= f.lp.Touched() / perSchedule
@@ -36,7 +42,7 @@ func (k *seeker) share(need int, s *Schedule) *Schedule {
 		}
 	}
 	k.recount(n, t)
-	if k.prices.cost(n, need, t) >= k.prices.cost(n, need, s) || k.load != nil && !k.load.fits(n, t) {
+	if before := k.prices.cost(n, need, s); k.prices.cost(n, need, t) > before+1e-6*(1+before) || k.load != nil && !k.load.fits(n, t) {
 		return s
 	}
 	return t

@@ -26,7 +26,7 @@ func TestPacksAreSharedOutAtLeastCost(t *testing.T) {
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
 			n, p := m.Needs[0], drawPrices(r, m)
 			for i := range n.Sources {
-				n.Sources[i].Line = 0
+				n.Sources[i].Line, n.Sources[i].Last = 0, 3+r.IntN(4)
 			}
 			clear(p.Open[0])
 			for room := range m.Room {
@@ -43,12 +43,14 @@ func TestPacksAreSharedOutAtLeastCost(t *testing.T) {
 			for s.Mode = range modes {
 				usual = min(usual, k.value(0, s))
 			}
-			for i := range n.Sources { // so that everything may be carried away
-				if len(n.Sources[i].Ways) > 0 {
+			for i := range n.Sources { // so that everything may be carried away; what is aboard is
+				if n.Sources[i].Aboard < 0 && len(n.Sources[i].Ways) > 0 {
 					s.Flows = append(s.Flows, Flow{Source: i, Segment: -1, To: m.Legs() - 1})
 				}
 			}
+			before := k.work.Left
 			got := p.cost(n, 0, k.share(0, s))
+			require.LessOrEqual(t, k.work.Left, before)
 			for o := range n.Offers {
 				n.Offers[o].Min, n.Offers[o].Limit = s.Packs[o], s.Packs[o]
 			}
