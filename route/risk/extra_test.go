@@ -113,6 +113,7 @@ func TestOneShipIsOneChance(t *testing.T) {
 // beyond the error.
 func TestCautionPays(t *testing.T) {
 	t.Parallel()
+	const walks = 1500 // enough to tell what caution gains from luck
 	for _, name := range []string{"small-101", "small-102", "small-103"} {
 		b := plantest.Instance(t, name)
 		d := Usual(b)
@@ -120,9 +121,9 @@ func TestCautionPays(t *testing.T) {
 		c, err := Plan(context.Background(), b, d, plan.Budget{Work: 200_000}, p.Bound, nil)
 		require.NoError(t, err)
 		require.NoError(t, plan.Verify(b, c))
-		plain := walked(t, b, d, p, Options{Walks: 500})
+		plain := walked(t, b, d, p, Options{Walks: walks})
 		for policy, label := range map[Policy]string{Waiting: "waiting", Careful: "careful"} {
-			x := Compare(plain, walked(t, b, d, c, Options{Walks: 500, Policy: policy}))
+			x := Compare(plain, walked(t, b, d, c, Options{Walks: walks, Policy: policy}))
 			t.Logf("%s %s: spent %+.0f, short %+.0f, in all %+.0f ± %.0f", name, label, x.Spent.Mean, x.Shortage.Mean, x.Total.Mean, x.Total.Error)
 			if policy == Careful {
 				require.Less(t, x.Total.Mean, -4*x.Total.Error)
