@@ -139,11 +139,6 @@ func (x *mixer) fitting(t *seeker, k int) *Schedule {
 }
 
 func (x *mixer) fix(k int, s *Schedule) {
-	if s == nil {
-		s = newSchedule(x.seeker.m, x.seeker.m.Needs[x.needs[k]])
-		x.value(x.needs[k], s)
-		x.add(k, s)
-	}
 	x.fixed[k] = true
 	x.settle(k, s)
 }

@@ -59,6 +59,18 @@ func (ma *master) likely(k int) (*Schedule, float64) {
 	return best, share
 }
 
+// inMix are the schedules of a need with a part worth mentioning in the mix,
+// one for the same packs.
+func (ma *master) inMix(k int) (list []*Schedule) {
+	const mention = 0.05
+	for _, c := range ma.pool[k] {
+		if ma.lp.Value(c.column) > mention && !slices.ContainsFunc(list, c.schedule.samePacks) {
+			list = append(list, c.schedule)
+		}
+	}
+	return list
+}
+
 func (s *Schedule) samePacks(t *Schedule) bool { return slices.Equal(s.Packs, t.Packs) }
 
 // blended is the k-th need's share of the mix as one schedule: a plan when

@@ -54,6 +54,12 @@ func (x *mixer) generate(rounds int, part float64) {
 	x.seeker.prices.settle()
 }
 
+// reprice prices what schedules are made of as the mix does.
+func (x *mixer) reprice() {
+	x.master.prices(x.seeker.prices)
+	x.seeker.prices.settle()
+}
+
 // solve drives out what is ruled out and mixes anew.
 func (x *mixer) solve(pivots int) {
 	if x.unmixed {

@@ -61,12 +61,6 @@ func (x *mixer) own() {
 	x.chains, x.marches = slices.Clone(x.chains), slices.Clone(x.marches)
 }
 
-// reprice prices what schedules are made of as the mix does.
-func (x *mixer) reprice() {
-	x.master.prices(x.seeker.prices)
-	x.seeker.prices.settle()
-}
-
 func (d *narrower) save() *simplex.State {
 	s := &simplex.State{}
 	d.lp.Save(s)

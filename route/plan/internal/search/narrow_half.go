@@ -1,9 +1,6 @@
 package search
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // halves are the two of a part in which fewer and more packs are bought of
 // one offer than the mix does, the likelier first; false when the mix buys
@@ -70,16 +67,4 @@ func (d *narrower) fewer(offer, packs int) float64 {
 		}
 	}
 	return share
-}
-
-// inMix are the schedules of a need with a part worth mentioning in the mix,
-// one for the same packs.
-func (ma *master) inMix(k int) (list []*Schedule) {
-	const mention = 0.05
-	for _, c := range ma.pool[k] {
-		if ma.lp.Value(c.column) > mention && !slices.ContainsFunc(list, c.schedule.samePacks) {
-			list = append(list, c.schedule)
-		}
-	}
-	return list
 }

@@ -5,8 +5,7 @@ package search
 func (x *mixer) reallocate() {
 	for round := 0; round < 12 && !x.work.cancelled(); round++ {
 		x.solve(2000)
-		x.master.prices(x.seeker.prices)
-		x.seeker.prices.settle()
+		x.reprice()
 		if x.shareOut() < 1e-6*x.lp.Cost() {
 			break
 		}
