@@ -10,6 +10,6 @@ type care struct {
 
 func quickly() care { return care{fine: 4, hasty: true} }
 
-func carefully() care { return care{fine: 15, hard: true, parts: 20} }
+func carefully() care { return care{fine: 15, hard: true, parts: 100} }
 
 func groupwise() care { return care{hard: true, parts: 12} }

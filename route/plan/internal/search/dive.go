@@ -13,10 +13,10 @@ import (
 func (x *mixer) dive(plan []*Schedule) bool {
 	x.settleTrips()
 	for open := x.unsettled(); open > 0 && !x.work.cancelled(); {
-		for least := x.together(open); least > 0 && open > 0 && !x.work.cancelled(); {
-			settled := x.settleLikely()
-			open, least = open-settled, least-settled
+		for until := open - x.together(open); open > max(until, 0) && !x.work.cancelled(); {
+			x.settleLikely()
 			x.solve(2000)
+			open = x.unsettled()
 		}
 		x.refine()
 		if open <= x.fine {
@@ -83,8 +83,8 @@ func (x *mixer) lift() {
 
 // settleLikely settles the needs whose packs are all but settled, or else one
 // of the likeliest few, or where the hard ones come first at last one of the
-// least likely, and returns how many.
-func (x *mixer) settleLikely() int {
+// least likely.
+func (x *mixer) settleLikely() {
 	var order []int
 	shares := make([]float64, len(x.needs))
 	likely := make([]*Schedule, len(x.needs))
@@ -95,22 +95,21 @@ func (x *mixer) settleLikely() int {
 		}
 	}
 	sort.SliceStable(order, func(i, j int) bool { return shares[order[i]] > shares[order[j]] })
-	count := 0
+	sure := len(x.sure)
 	for _, k := range order {
 		if shares[k] < 0.999 {
 			break
 		}
 		x.fix(k, likely[k])
-		count++
+		x.sure = append(x.sure, k)
 	}
-	if count == 0 {
-		if x.hard && !x.rough {
-			slices.Reverse(order)
-		}
-		x.settleTried(order[:min(len(order), mostTaken)])
-		count = 1
+	if len(x.sure) > sure {
+		return
 	}
-	return count
+	if x.hard && !x.rough {
+		slices.Reverse(order)
+	}
+	x.settleTried(order[:min(len(order), mostTaken)])
 }
 
 // fitting is the best schedule of whole packs found near those in the mix for
@@ -141,6 +140,17 @@ func (x *mixer) fitting(t *seeker, k int) *Schedule {
 func (x *mixer) fix(k int, s *Schedule) {
 	x.fixed[k] = true
 	x.settle(k, s)
+}
+
+// release lets go of the needs that were settled since the mix had all but settled
+// them.
+func (x *mixer) release() {
+	for _, k := range x.sure {
+		x.fixed[k] = false
+		x.unsettle(k)
+	}
+	x.sure = x.sure[:0]
+	x.solve(2000)
 }
 
 // unsettled counts the needs without packs settled on.

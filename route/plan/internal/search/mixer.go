@@ -12,6 +12,7 @@ type mixer struct {
 	*seeker
 	target *Prices
 	fixed  []bool // per need of the master
+	sure   []int  // needs of the master settled since the mix had all but settled them
 	rough  bool
 	owned  bool  // its model is its own
 	copied []int // per need: schedules it had as a copy

@@ -30,12 +30,12 @@ type narrowed struct {
 	state  *simplex.State // that mix
 }
 
-// narrow looks for packs of the k-th need better than those of a schedule with
-// which the mix costs so much, in as many parts as the mixer's care says.
-func (x *mixer) narrow(k int, best *Schedule, least float64) *Schedule {
+// narrow looks for packs of a need better than those tried, in as many parts as
+// the mixer's care says.
+func (x *mixer) narrow(best tried) tried {
 	x.own()
-	i := x.needs[k]
-	d := &narrower{mixer: x, k: k, whole: x.seeker.m.Needs[i], best: best, least: least}
+	i := x.needs[best.need]
+	d := &narrower{mixer: x, k: best.need, whole: x.seeker.m.Needs[i], best: best.schedule, least: best.cost}
 	chain, march, stood := x.chains[i], x.marches[i], d.save()
 	f := &narrowed{offer: -1}
 	for parts := x.parts; f != nil && parts > 0 && !x.work.over(); parts-- {
@@ -47,7 +47,7 @@ func (x *mixer) narrow(k int, best *Schedule, least float64) *Schedule {
 	d.rule()
 	x.lp.Load(stood)
 	x.reprice()
-	return d.best
+	return tried{d.k, d.best, d.least}
 }
 
 // own gives the mixer a model of its own, in which needs may be narrowed.

@@ -24,6 +24,15 @@ func (ma *master) settleIn(lp *simplex.LP, k int, s *Schedule) {
 	}
 }
 
+// unsettle lets the k-th need have any packs again.
+func (ma *master) unsettle(k int) {
+	ma.chosen[k] = nil
+	ma.lp.Reprice(ma.m.Needs[ma.needs[k]].nothing(), k)
+	for _, c := range ma.pool[k] {
+		ma.lp.Rule(c.column, false)
+	}
+}
+
 // settleTrips settles one number of trips at every stop, where the mix is
 // nearest to a whole one first: of the two numbers next to it at a few stops
 // the one that costs least is taken.

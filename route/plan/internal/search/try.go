@@ -7,17 +7,31 @@ import (
 )
 
 // Of a few needs one is settled; so many are tried side by side. What costs
-// more than a part of the mix is dear.
+// more than a part of the mix is dear, or too dear.
 const (
 	mostTaken = 3
 	atOnce    = 2
 	dear      = 3e-4
+	tooDear   = 1e-3
 )
 
-// settleTried settles one of a few needs, on packs by which the mix gets least
-// dearer: packs in the mix, or made to fit the room that the mix leaves, or,
-// where those are dear, looked for further.
+// settleTried settles one of a few needs. Where the hard ones come first and that
+// is too dear, it is tried once more with all let go that was settled only since
+// the mix had all but settled it: settling those cost nothing, but it may be what
+// leaves this one no way.
 func (x *mixer) settleTried(few []int) {
+	best := x.leastDear(few)
+	if x.hard && len(x.sure) > 0 && best.cost > x.lp.Cost()*(1+tooDear) {
+		x.release()
+		best = x.leastDear([]int{best.need})
+	}
+	x.fix(best.need, best.schedule)
+}
+
+// leastDear is one of a few needs with packs by which the mix gets least dearer:
+// packs in the mix, or made to fit the room that the mix leaves, or, where those
+// are dear, looked for further.
+func (x *mixer) leastDear(few []int) tried {
 	fits := x.fitted(few)
 	best, least := tried{need: few[0], schedule: fits[0]}, math.Inf(1)
 	if x.hard {
@@ -37,10 +51,13 @@ func (x *mixer) settleTried(few []int) {
 			}
 		}
 	}
-	if x.parts > 0 && least > x.lp.Cost()*(1+dear) {
-		best.schedule = x.narrow(best.need, best.schedule, least)
+	switch best.cost = least; {
+	case math.IsInf(least, 0):
+		best.cost = math.Inf(1)
+	case x.parts > 0 && least > x.lp.Cost()*(1+dear):
+		best = x.narrow(best)
 	}
-	x.fix(best.need, best.schedule)
+	return best
 }
 
 // fitted mixes in, for each of a few needs, a schedule that fits the room which
@@ -65,6 +82,7 @@ func (x *mixer) fitted(few []int) []*Schedule {
 	for at, k := range few {
 		x.add(k, fits[at])
 	}
+	x.gain(mostTried, x.work) // a try begins where nothing gains
 	return fits
 }
 

@@ -9,6 +9,7 @@ type core struct {
 	at      []int       // per row: its place in the core, or -1
 	inverse [][]float64 // place by place
 	part    []float64   // of a row of the whole inverse
+	inside  []Entry     // of a column: its entries in the core, by place
 }
 
 func newCore(rows int) core {
@@ -61,21 +62,23 @@ func (l *LP) row(row int) part {
 func (l *LP) express(column int) {
 	clear(l.enter)
 	c := &l.core
+	c.inside = c.inside[:0]
 	for _, e := range l.columns[column].entries {
-		at := c.at[e.Row]
-		if at < 0 {
+		if at := c.at[e.Row]; at < 0 {
 			l.enter[e.Row] += e.Value
-			continue
-		}
-		for k, row := range c.rows {
-			l.enter[row] += c.inverse[k][at] * e.Value
+		} else {
+			c.inside = append(c.inside, Entry{at, e.Value})
 		}
 	}
-	for _, row := range c.rows {
-		d := l.enter[row]
+	for k, row := range c.rows {
+		d, inverse := 0.0, c.inverse[k]
+		for _, e := range c.inside {
+			d += inverse[e.Row] * e.Value
+		}
 		if d == 0 {
 			continue
 		}
+		l.enter[row] += d
 		for _, e := range l.columns[l.basis[row]].entries {
 			if c.at[e.Row] < 0 {
 				l.enter[e.Row] -= e.Value * d

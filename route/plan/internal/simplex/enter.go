@@ -33,12 +33,9 @@ func (l *LP) enteringOfAll(least float64) (best int, gain float64) {
 	best, gain = -1, least
 	weakest, at := 0.0, 0 // of the likely ones
 	gains := make([]float64, 0, mostLikely)
-	for c := range l.columns {
-		if l.columns[c].at >= 0 || l.columns[c].banned {
-			continue
-		}
-		r := l.Reduced(c)
-		if r >= least {
+	l.reduceAll()
+	for c, r := range l.reduced {
+		if r >= least || l.columns[c].at >= 0 || l.columns[c].banned {
 			continue
 		}
 		if r < gain {

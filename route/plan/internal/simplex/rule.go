@@ -15,6 +15,9 @@ func (l *LP) RuledOut(column int) bool { return l.columns[column].banned }
 // and returns the number of pivots and whether all are out below that.
 func (l *LP) Restore(most int, limit float64) (pivots int, out bool) {
 	known := false
+	for i := range l.edges {
+		l.edges[i] = 1
+	}
 	for ; pivots < most; pivots++ {
 		row := l.worst()
 		if row < 0 {
@@ -24,6 +27,7 @@ func (l *LP) Restore(most int, limit float64) (pivots int, out bool) {
 			return pivots, false
 		}
 		if !known {
+			l.touched += 4 * len(l.columns)
 			l.reduceAll()
 			known = true
 		}
@@ -36,8 +40,9 @@ func (l *LP) Restore(most int, limit float64) (pivots int, out bool) {
 			l.reinvert()
 			return pivots, false
 		}
+		l.weigh(row)
 		leaving := l.basis[row]
-		reduced := max(l.Reduced(c), 0)
+		reduced := l.Reduced(c)
 		l.replace(row, c, ratio, reduced)
 		l.shiftReduced(reduced/l.alphas[c], leaving)
 		if l.pivots++; l.pivots%reinvertAt == 0 {
@@ -48,18 +53,16 @@ func (l *LP) Restore(most int, limit float64) (pivots int, out bool) {
 	return pivots, l.worst() < 0
 }
 
-// reduceAll works out the reduced costs of all columns that may come in.
+// reduceAll works out the reduced costs of all columns.
 func (l *LP) reduceAll() {
-	l.touched += 4 * len(l.columns)
 	if n := len(l.columns); cap(l.reduced) < n {
 		l.reduced, l.alphas = make([]float64, n, 2*n), make([]float64, n, 2*n)
 	} else {
 		l.reduced, l.alphas = l.reduced[:n], l.alphas[:n]
 	}
+	l.alongAll(l.dual, l.reduced)
 	for j := range l.columns {
-		if k := &l.columns[j]; k.at < 0 && !k.banned {
-			l.reduced[j] = l.Reduced(j)
-		}
+		l.reduced[j] = l.columns[j].cost - l.reduced[j]
 	}
 }
 
@@ -67,28 +70,42 @@ func (l *LP) reduceAll() {
 // many times; what leaves the basis had none.
 func (l *LP) shiftReduced(times float64, leaving int) {
 	l.reduced[leaving], l.alphas[leaving] = 0, 1
-	for j := range l.columns {
-		if k := &l.columns[j]; k.at < 0 && !k.banned {
-			l.reduced[j] -= times * l.alphas[j]
-		}
+	for j, alpha := range l.alphas {
+		l.reduced[j] -= times * alpha
 	}
 }
 
-// worst is the row whose basic column is farthest from what it may be, -1 when
-// all are near enough.
+// worst is the row whose basic column is farthest from what it may be, measured
+// along the edge that clearing the row would go, -1 when all are near enough.
 func (l *LP) worst() int {
-	row, off := -1, nearEnough
+	row, far := -1, 0.0
 	for i, x := range l.x {
 		if x < 0 {
 			x = -x
 		} else if !l.columns[l.basis[i]].banned {
 			continue
 		}
-		if x > off {
-			row, off = i, x
+		if x <= nearEnough {
+			continue
+		}
+		if d := x * x / l.edges[i]; d > far {
+			row, far = i, d
 		}
 	}
 	return row
+}
+
+// weigh keeps about how long the edges are (squared, beside those at the start), by
+// the devex rule, when a row is cleared.
+func (l *LP) weigh(row int) {
+	pivot, w := l.enter[row], l.edges[row]
+	for i, d := range l.enter {
+		if d != 0 {
+			d /= pivot
+			l.edges[i] = max(l.edges[i], d*d*w)
+		}
+	}
+	l.edges[row] = max(w/(pivot*pivot), 1)
 }
 
 // nearEnough is below what rounding makes of zero where right-hand sides are
@@ -104,19 +121,14 @@ func (l *LP) replacing(row int) (c int, ratio float64) {
 		sign = -1
 	}
 	l.touched += 4 * len(l.columns)
-	most, along := math.Inf(1), l.spread(row)
+	most := math.Inf(1)
+	l.alongAll(l.spread(row), l.alphas)
 	l.ratios = l.ratios[:0]
-	for j := range l.columns {
-		k := &l.columns[j]
-		if k.at >= 0 || k.banned {
+	for j, alpha := range l.alphas {
+		if alpha *= sign; alpha <= leastPivot {
 			continue
 		}
-		alpha := 0.0
-		for _, e := range k.entries {
-			alpha += along[e.Row] * e.Value
-		}
-		l.alphas[j] = alpha
-		if alpha *= sign; alpha <= leastPivot {
+		if k := &l.columns[j]; k.at >= 0 || k.banned {
 			continue
 		}
 		d := max(l.reduced[j], 0)

@@ -23,9 +23,10 @@ type column struct {
 type LP struct {
 	rhs     []float64
 	columns []column
-	entries []Entry   // of the columns added, one after another
-	basis   []int     // the column basic in a row; a unit column only in its own
-	x       []float64 // of the basic columns
+	entries []Entry     // of the columns added, one after another
+	strips  [][]entryOf // the same by rows, and unit columns
+	basis   []int       // the column basic in a row; a unit column only in its own
+	x       []float64   // of the basic columns
 	dual    []float64
 	enter   []float64 // the entering column in terms of the basis
 	core    core
@@ -36,6 +37,7 @@ type LP struct {
 	along   []float64 // a row of the inverse
 	reduced []float64 // per column, while some are driven out
 	alphas  []float64 // per column, what one unit of it changes the row being cleared by
+	edges   []float64 // per row, about the square of its row of the inverse, while some are driven out
 }
 
 const (
@@ -50,7 +52,8 @@ const (
 // cost. Every rhs must be at least 0.
 func New(costs, rhs []float64) *LP {
 	l := &LP{rhs: append([]float64(nil), rhs...), x: append([]float64(nil), rhs...),
-		dual: append([]float64(nil), costs...), enter: make([]float64, len(costs)), along: make([]float64, len(costs)), core: newCore(len(costs))}
+		dual: append([]float64(nil), costs...), enter: make([]float64, len(costs)), along: make([]float64, len(costs)), edges: make([]float64, len(costs)),
+		core: newCore(len(costs)), strips: strips(len(costs))}
 	for i, c := range costs {
 		l.columns = append(l.columns, column{cost: c, entries: []Entry{{i, 1}}, at: i})
 		l.basis = append(l.basis, i)
@@ -63,6 +66,9 @@ func (l *LP) Add(cost float64, entries []Entry) int {
 	from := len(l.entries)
 	l.entries = append(l.entries, entries...) // side by side, which is soon read
 	l.columns = append(l.columns, column{cost: cost, entries: l.entries[from:len(l.entries):len(l.entries)], at: -1})
+	for _, e := range entries {
+		l.strips[e.Row] = append(l.strips[e.Row], entryOf{int32(len(l.columns) - 1), e.Value})
+	}
 	return len(l.columns) - 1
 }
 
@@ -202,6 +208,7 @@ func (l *LP) goHome(unit int) {
 		l.seat(unit, unit)
 		l.seat(other, from)
 		l.x[unit], l.x[from] = l.x[from], l.x[unit]
+		l.edges[unit], l.edges[from] = l.edges[from], l.edges[unit]
 		l.core.swap(unit, from)
 	}
 	l.core.remove(unit)

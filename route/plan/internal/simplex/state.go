@@ -27,8 +27,9 @@ func (l *LP) Copy() *LP {
 	c := *l
 	c.columns = slices.Clone(l.columns)
 	c.entries = l.entries[:len(l.entries):len(l.entries)]
+	c.strips = ended(l.strips)
 	c.basis, c.x, c.dual = slices.Clone(l.basis), slices.Clone(l.x), slices.Clone(l.dual)
-	c.enter, c.along = make([]float64, len(l.enter)), make([]float64, len(l.along))
+	c.enter, c.along, c.edges = make([]float64, len(l.enter)), make([]float64, len(l.along)), make([]float64, len(l.edges))
 	c.likely, c.ratios, c.reduced, c.alphas = nil, nil, nil, nil
 	c.core = core{rows: slices.Clone(l.core.rows), at: slices.Clone(l.core.at)}
 	for k := range l.core.rows {
