@@ -117,6 +117,7 @@ func (s *season) inside(root *mixer, n *node) *inner {
 		}
 		x.known = append(x.known, len(x.pool[k]))
 	}
+	copy(x.tied, root.tied)
 	x.build()
 	for stop := range n.low {
 		x.limitTrips(stop, n.low[stop], n.high[stop])

@@ -23,6 +23,7 @@ type master struct {
 	link    [][]int // row per need and stop: no purchases carried away without a trip; -1 where left out
 	low     []float64
 	high    []float64 // trips per stop, beyond those of the load, between which the mix may choose
+	tied    []bool    // per stop: has rows for that there is a trip at all in spite of a limit
 	pool    [][]mixed
 	none    []int       // row per stop: one of its options, else no trip; -1 without
 	options [][]int     // columns per stop of 1, 2 … trips beyond low
@@ -40,7 +41,7 @@ type mixed struct {
 
 func newMaster(m *Model, needs []int, load *Load) *master {
 	ma := &master{m: m, needs: needs, load: load, pool: make([][]mixed, len(needs)), chosen: make([]*Schedule, len(needs)),
-		low: make([]float64, m.Stops), high: make([]float64, m.Stops)}
+		low: make([]float64, m.Stops), high: make([]float64, m.Stops), tied: make([]bool, m.Stops)}
 	for stop := range ma.high {
 		ma.high[stop] = math.Inf(1)
 	}

@@ -43,7 +43,7 @@ type fork struct {
 // they are to come below.
 func newPicker(m *Model, needs []int, load *Load, pool [][]mixed, below float64, work *Work) *picker {
 	p := &picker{master: &master{m: m, needs: needs, load: load, pool: pool}, work: work, below: below}
-	p.low, p.high = make([]float64, m.Stops), make([]float64, m.Stops)
+	p.low, p.high, p.tied = make([]float64, m.Stops), make([]float64, m.Stops), make([]bool, m.Stops)
 	for stop := range p.high {
 		p.high[stop] = math.Inf(1)
 	}

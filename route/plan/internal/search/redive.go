@@ -12,12 +12,19 @@ func (s *season) redive() {
 	y := s.root.copy(s, true)
 	y.care = carefully()
 	trips := s.m.trips(stop, s.load.kg[stop], s.load.away[stop] > 0)
-	switch s.rng.IntN(4) {
+	limited := s.rng.IntN(4)
+	switch limited {
 	case 0:
 		y.limitTrips(stop, trips+1, math.Inf(1))
 	case 1, 2:
 		y.limitTrips(stop, 0, max(0, trips-1))
 	}
 	y.solve(4000)
+	if limited < 3 {
+		y.generate(5, 1e-4) // what there is has other trips in mind
+		if y.lp.Cost() >= s.best.Total() {
+			return
+		}
+	}
 	s.adopt(y)
 }

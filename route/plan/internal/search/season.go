@@ -77,6 +77,10 @@ func (s *season) prove(x *mixer) *mixer {
 		s.plunge(x, carefully())
 	}
 	if work := min(s.o.Work/10, mostSharpened); work > leastSharpened && !s.over() {
+		for x.tie() {
+			x.solve(4000)
+			x.generate(6, 1e-4)
+		}
 		s.proved = s.proof(x, 160)
 		s.sharpen(x, s.proved, work)
 		x.generate(3, 1e-4)

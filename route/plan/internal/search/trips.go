@@ -28,10 +28,28 @@ func (ma *master) tripRows(row func(cost, limit float64) int) {
 }
 
 // linked says whether a stop has rows for that there is a trip at all: where
-// none is made yet and nothing else would pay for it, since it carries without
-// limit.
+// none is made yet, and nothing else would pay for it, since it carries without
+// limit, or the stop is tied.
 func (ma *master) linked(stop int) bool {
-	return ma.m.TripCost[stop] > 0 && math.IsInf(ma.m.Carry[stop], 1) && ma.load.away[stop] == 0 && stop < ma.m.Legs()
+	return ma.m.TripCost[stop] > 0 && (ma.tied[stop] || math.IsInf(ma.m.Carry[stop], 1)) && ma.load.away[stop] == 0 && stop < ma.m.Legs()
+}
+
+// tie ties the stops at which the mix makes less than one trip, though whoever
+// carries anything away needs a whole one, and says whether there are any. The
+// master is built anew then.
+func (ma *master) tie() bool {
+	const hair = 1e-6
+	found := false
+	for stop := range ma.options {
+		if trips := ma.tripsAt(stop); !ma.tied[stop] && ma.carry[stop] >= 0 && trips > hair && trips < 1-hair {
+			ma.tied[stop], found = true, true
+		}
+	}
+	if found {
+		ma.look()
+		ma.build()
+	}
+	return found
 }
 
 // tripColumns adds a column for each number of trips at a stop beyond those of
