@@ -72,8 +72,8 @@ func (s *season) spend(work int, do func()) {
 // returns a mixer of all schedules to split plans from.
 func (s *season) prove(x *mixer) *mixer {
 	s.spend(s.work.Left/2, func() { x.generate(25, 1e-4) })
-	s.bound = max(s.bound, s.lower(x, 60)) // a bound soon
-	if s.work.Left > s.o.Work/2 {          // else what is left is needed for a proof
+	s.bound = max(s.bound, s.lower(x, 60))
+	if s.work.Left > s.o.Work/2 { // else what is left is needed for a proof
 		s.plunge(x, carefully())
 	}
 	if work := min(s.o.Work/10, mostSharpened); work > leastSharpened && !s.over() {
@@ -102,6 +102,7 @@ func (s *season) sketch() *mixer {
 	x := s.roughMixer(s.all, newLoad(s.m), s.prices)
 	x.generate(roundsSoon, 1e-4)
 	if !s.over() {
+		s.bound = s.lower(x, 30) // a rough one soon, told with the next plan
 		s.round(x)
 		s.plunge(x, quickly())
 	}
