@@ -225,9 +225,23 @@ func (c *closer) bound() float64 {
 	return c.proven
 }
 
-// lowest takes the part with the lowest bound, nil when none is left that may
-// hold anything cheaper than what is known.
+// lowest takes the part with the lowest bound, nil when it has ended.
 func (c *closer) lowest() *part {
+	at := c.lowestAt()
+	if at < 0 {
+		return nil
+	}
+	p := c.parts[at]
+	c.parts = slices.Delete(c.parts, at, at+1)
+	return p
+}
+
+// ended says whether no part is left that may hold anything cheaper than what is
+// known. What is known need not be proven then: a part may end in a mix that is
+// a schedule but for a hair.
+func (c *closer) ended() bool { return c.lowestAt() < 0 }
+
+func (c *closer) lowestAt() int {
 	at := -1
 	for k, p := range c.parts {
 		if at < 0 || p.bound < c.parts[at].bound {
@@ -235,9 +249,7 @@ func (c *closer) lowest() *part {
 		}
 	}
 	if at < 0 || c.parts[at].bound >= min(c.enough(), c.done) {
-		return nil
+		return -1
 	}
-	p := c.parts[at]
-	c.parts = slices.Delete(c.parts, at, at+1)
-	return p
+	return at
 }

@@ -129,7 +129,7 @@ func (c *closer) halves() halved {
 		}
 	}
 	for stop, share := range most {
-		if c.trips[stop] != either || share < 1e-6 {
+		if c.trips[stop] != either || share < 1e-5 {
 			continue
 		}
 		spared := c.open[stop] * (1 - all[stop]/float64(c.n.soldAt(stop)))

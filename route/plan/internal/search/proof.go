@@ -34,6 +34,9 @@ func (f *proof) worst(most int) []int {
 	for i, own := range f.own {
 		lacks, effort := f.least[i]-own, firstEffort
 		if c := f.closers[i]; c != nil {
+			if c.ended() {
+				continue
+			}
 			effort += c.effort
 		}
 		if lacks > 1e-5*(1+f.least[i]) {

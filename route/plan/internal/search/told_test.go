@@ -37,7 +37,7 @@ func TestSearchTellsWhatItTold(t *testing.T) {
 		{2, instance.Tiny, true, 6000},
 		{3, instance.Small, false, 12_000},
 		{4, instance.Small, true, 60_000},
-		{2, instance.Small, true, 25_000},
+		{2, instance.Small, true, 800_000},
 		{5, instance.Season, true, 1_000_000},
 		{9, instance.Season, false, 200_000},
 	} {
