@@ -90,6 +90,9 @@ func TestVerifyFindsEveryRuleBroken(t *testing.T) {
 		{"need of missing unknown", func(_ *plan.Brief, p *plan.Plan) {
 			p.Missing = append(p.Missing, plan.Missing{Need: "x", Period: "leg 0"})
 		}, rules(plan.RuleMissing)},
+		{"missing on a leg past the route", func(_ *plan.Brief, p *plan.Plan) {
+			p.Missing = append(p.Missing, plan.Missing{Need: "grain", Period: "leg 2"})
+		}, rules(plan.RuleMissing)},
 		{"reserve not stated", func(_ *plan.Brief, p *plan.Plan) { p.ReserveMissing = nil }, rules(plan.RuleReserve)},
 		{"leg of reserve unknown", func(_ *plan.Brief, p *plan.Plan) {
 			p.ReserveMissing = append(p.ReserveMissing, plan.ReserveMissing{Need: "grain", Leg: 2})

@@ -57,6 +57,7 @@ const (
 	haggled        = 60     // rounds for which prices are first haggled
 	mostSharpened  = 80_000 // most work for raising a proof before the plan is improved
 	leastSharpened = 1000   // less is better spent on the plan
+	mostLacking    = 0.05   // of a bound: where more is lacking in single needs, trips as wholes are not worth the harder proof yet
 	roundsSoon     = 10     // of rough schedules before the first dive, which is to be done soon
 )
 
@@ -77,11 +78,10 @@ func (s *season) prove(x *mixer) *mixer {
 		s.plunge(x, carefully())
 	}
 	if work := min(s.o.Work/10, mostSharpened); work > leastSharpened && !s.over() {
-		for x.tie() {
-			x.solve(4000)
-			x.generate(6, 1e-4)
-		}
 		s.proved = s.proof(x, 160)
+		if s.proved.lacks() < mostLacking*s.proved.bound() {
+			s.tie(x)
+		}
 		s.sharpen(x, s.proved, work)
 		x.generate(3, 1e-4)
 	}
@@ -94,6 +94,17 @@ func (s *season) prove(x *mixer) *mixer {
 	}
 	x.look()
 	return x
+}
+
+// tie ties stops in a mix, until it makes a whole trip or none at each that may be,
+// and begins its proof anew.
+func (s *season) tie(x *mixer) {
+	s.bound = max(s.bound, s.proved.bound())
+	for x.tie() {
+		x.solve(4000)
+		x.generate(6, 1e-4)
+	}
+	s.proved = s.proof(x, 160)
 }
 
 // sketch mixes roughly for a sensible plan soon, rounds and then dives, and
