@@ -53,13 +53,8 @@ func (s *season) run() Result {
 	return s.result()
 }
 
-const (
-	haggled        = 60     // rounds for which prices are first haggled
-	mostSharpened  = 80_000 // most work for raising a proof before the plan is improved
-	leastSharpened = 1000   // less is better spent on the plan
-	mostLacking    = 0.05   // of a bound: where more is lacking in single needs, trips as wholes are not worth the harder proof yet
-	roundsSoon     = 10     // of rough schedules before the first dive, which is to be done soon
-)
+// haggled is for how many rounds prices are haggled first.
+const haggled = 60
 
 // spend does something with a part of the work that is left.
 func (s *season) spend(work int, do func()) {
@@ -67,75 +62,6 @@ func (s *season) spend(work int, do func()) {
 	s.work.Left -= kept
 	do()
 	s.work.Left += kept
-}
-
-// prove mixes thoroughly for good prices, dives again and proves a bound. It
-// returns a mixer of all schedules to split plans from.
-func (s *season) prove(x *mixer) *mixer {
-	s.spend(s.work.Left/2, func() { x.generate(25, 1e-4) })
-	s.bound = max(s.bound, s.lower(x, 60))
-	if s.work.Left > s.o.Work/2 { // else what is left is needed for a proof
-		s.plunge(x, carefully())
-	}
-	if work := min(s.o.Work/10, mostSharpened); work > leastSharpened && !s.over() {
-		s.proved = s.proof(x, 160)
-		if s.proved.lacks() < mostLacking*s.proved.bound() {
-			s.tie(x)
-		}
-		s.sharpen(x, s.proved, work)
-		x.generate(3, 1e-4)
-	}
-	s.bound = max(s.bound, s.lower(x, 160))
-	s.bound = max(s.bound, s.lower(x, 160)) // from the worths found, some needs climb much higher
-	for cut := 0; cut < 4 && s.bound < s.best.Total()/2 && !s.work.cancelled(); cut++ {
-		x.seeker.prices.blend(s.free, 0.6) // prices far from settled are too high
-		x.seeker.prices.settle()
-		s.bound = max(s.bound, s.lower(x, 60))
-	}
-	x.look()
-	return x
-}
-
-// tie ties stops in a mix, until it makes a whole trip or none at each that may be,
-// and begins its proof anew.
-func (s *season) tie(x *mixer) {
-	s.bound = max(s.bound, s.proved.bound())
-	for x.tie() {
-		x.solve(4000)
-		x.generate(6, 1e-4)
-	}
-	s.proved = s.proof(x, 160)
-}
-
-// sketch mixes roughly for a sensible plan soon, rounds and then dives, and
-// returns a mixer of the schedules it made.
-func (s *season) sketch() *mixer {
-	x := s.roughMixer(s.all, newLoad(s.m), s.prices)
-	x.generate(roundsSoon, 1e-4)
-	if !s.over() {
-		s.bound = s.lower(x, 30) // a rough one soon, told with the next plan
-		s.round(x)
-		s.plunge(x, quickly())
-	}
-	x.look()
-	x = x.copy(s, false)
-	x.solve(4000)
-	return x
-}
-
-// plunge dives from a mix, settles what comes of it down, and leaves the mixer
-// the schedules found on the way.
-func (s *season) plunge(x *mixer, how care) {
-	if s.over() {
-		return
-	}
-	x.look()
-	y := x.copy(s, true)
-	y.care = how
-	y.solve(4000)
-	s.adopt(y)
-	x.absorb(y)
-	s.settleDown(9)
 }
 
 // first makes a plan at once, need after need in an order, each paying for the
