@@ -29,6 +29,7 @@ func TestPagesTellOfASearch(t *testing.T) {
 					require.Contains(t, v.get(page).body, "still being looked for", "%s", page)
 				}
 				require.Positive(t, p.Plan.Bound, "a rough bound comes with it")
+				require.Contains(t, v.get("/").body, "none can count less than")
 				require.NotContains(t, v.get("/").body, "nothing is proven yet")
 				if shopping {
 					lists, err := svc.ListOf(p, 0)

@@ -8,8 +8,9 @@ import (
 )
 
 // Budget says how long Solve looks for better plans. There is no clock in it:
-// the same brief and budget give the same plan on any machine, however many
-// workers there are.
+// the same brief and budget give the same plan, however fast the machine and
+// however many workers there are. Between kinds of processor the last digit of
+// a sum may differ, and with it the plan.
 type Budget struct {
 	Seed    uint64 // of the random choices
 	Work    int    // schedules of one need tried; 0 means DefaultWork
