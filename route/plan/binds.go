@@ -17,10 +17,7 @@ func Resume(ctx context.Context, b Brief, p Plan, budget Budget) (Plan, error) {
 	if err != nil {
 		return Plan{}, fmt.Errorf("resume: %w", err)
 	}
-	if budget.Work <= 0 {
-		budget.Work = DefaultWork
-	}
-	o := search.Options{Seed: budget.Seed, Work: budget.Work, Workers: budget.Workers}
+	o := search.Options{Seed: budget.Seed, Work: budget.work(b), Workers: budget.Workers}
 	return c.write(search.Resume(ctx, c.model, held.Result().Schedules, p.Bound, o)), nil
 }
 

@@ -13,13 +13,24 @@ import (
 // a sum may differ, and with it the plan.
 type Budget struct {
 	Seed    uint64 // of the random choices
-	Work    int    // schedules of one need tried; 0 means DefaultWork
+	Work    int    // schedules of one need tried; 0 means DefaultWork, or more for many needs
 	Workers int    // 0 = one for each processor
 }
 
-// DefaultWork takes about ten seconds of one core for a season of 60 needs
-// and 14 stops.
-const DefaultWork = 800_000
+// DefaultWork is for up to usualNeeds needs, and takes about five seconds of one
+// core for as many of them and 14 stops; more needs have more in proportion.
+const (
+	DefaultWork = 800_000
+	usualNeeds  = 60
+)
+
+// work is the budget for a brief.
+func (g Budget) work(b Brief) int {
+	if g.Work > 0 {
+		return g.Work
+	}
+	return DefaultWork * max(len(b.Needs), usualNeeds) / usualNeeds
+}
 
 // Solve looks for a cheap plan and proves a bound on every plan of the brief.
 // It is pure and depends on nothing but brief and budget. A ctx that ends
@@ -31,11 +42,8 @@ func Solve(ctx context.Context, b Brief, budget Budget, better func(Plan)) (Plan
 	if err := b.Check(); err != nil {
 		return Plan{}, fmt.Errorf("solve: %w", err)
 	}
-	if budget.Work <= 0 {
-		budget.Work = DefaultWork
-	}
 	c := compile(b)
-	o := search.Options{Seed: budget.Seed, Work: budget.Work, Workers: budget.Workers}
+	o := search.Options{Seed: budget.Seed, Work: budget.work(b), Workers: budget.Workers}
 	if better != nil {
 		o.Better = func(r search.Result) { better(c.write(r)) }
 	}

@@ -146,7 +146,7 @@ func (c *closer) paid() float64 {
 }
 
 const (
-	halfway    = 0.5  // towards the worths of the best bound
+	steadily   = 0.9  // nearer to the worths of the best bound than to those of the mix, which swing
 	nearEnough = 0.02 // of what is missing to the known cost: then a part is split
 )
 
@@ -176,7 +176,7 @@ func (c *closer) raise(p *part, exactly bool) (cost float64, ended bool) {
 		if cost-best < 1e-7*(1+cost) || !exactly && cost < c.known && cost-best < nearEnough*(c.known-best) {
 			break
 		}
-		for _, mean := range [2]float64{halfway, 0} {
+		for _, mean := range [2]float64{steadily, 0} {
 			c.blend(p.worth, mean)
 			bound, more := c.price(gainful)
 			if bound += paid; bound > best {

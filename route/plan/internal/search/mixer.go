@@ -16,6 +16,7 @@ type mixer struct {
 	rough  bool
 	owned  bool  // its model is its own
 	copied []int // per need: schedules it had as a copy
+	rest   []rest
 	care
 }
 
@@ -31,7 +32,7 @@ func (s *season) roughMixer(needs []int, load *Load, prices *Prices) *mixer {
 func (s *season) mixerOf(needs []int, load *Load, prices *Prices, rough bool) *mixer {
 	k := s.seeker(load, prices, false)
 	k.depth = 1
-	return &mixer{master: newMaster(s.m, needs, load), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs)), rough: rough}
+	return &mixer{master: newMaster(s.m, needs, load), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs)), rest: make([]rest, len(needs)), rough: rough}
 }
 
 // generate makes schedules until the mix gains less than a part of its cost
@@ -130,13 +131,38 @@ func (x *mixer) propose(t *seeker, k int) *Schedule {
 	if x.rough {
 		return s
 	}
-	if !good && x.promise(k, s) <= worthwhile*value {
-		s, _ = t.polish(i, s, value)
+	polished := !good && x.promise(k, s) <= worthwhile*value && x.rest[k].over()
+	if polished {
+		s, value = t.polish(i, s, value)
 	}
-	if x.hasty {
-		return s
+	if !x.hasty {
+		s = t.shareSeveral(i, s)
 	}
-	return t.shareSeveral(i, s)
+	if polished {
+		x.rest[k].after(x.promise(k, s) > 1e-9*value)
+	}
+	return s
+}
+
+// rest is for how many rounds a need is not looked at as closely again, the more
+// of them the more often nothing came of it.
+type rest struct{ rounds, last int }
+
+const mostRested = 7 // rounds
+
+// over says whether it is, and lets a round pass.
+func (r *rest) over() bool {
+	r.rounds--
+	return r.rounds < 0
+}
+
+// after begins the next one.
+func (r *rest) after(gained bool) {
+	r.last = min(2*r.last+1, mostRested)
+	if gained {
+		r.last = 0
+	}
+	r.rounds = r.last
 }
 
 // blend moves the prices a part of the way to others.

@@ -3,7 +3,6 @@ package search
 const (
 	mostSharpened  = 80_000 // most work for raising a proof before the plan is improved
 	leastSharpened = 1000   // less is better spent on the plan
-	mostLacking    = 0.05   // of a bound: where more is lacking in single needs, trips as wholes are not worth the harder proof yet
 	roundsSoon     = 10     // of rough schedules before the first dive, which is to be done soon
 )
 
@@ -11,20 +10,20 @@ const (
 // returns a mixer of all schedules to split plans from.
 func (s *season) prove(x *mixer) *mixer {
 	s.spend(s.work.Left/2, func() { x.generate(25, 1e-4) })
+	x.mend()
 	s.bound = max(s.bound, s.lower(x, 60))
-	if s.work.Left > s.o.Work/2 { // else what is left is needed for a proof
+	s.tie(x)
+	if s.work.Left > s.o.Work/4 { // else what is left is needed for a proof
 		s.plunge(x, carefully())
 	}
 	if work := min(s.o.Work/10, mostSharpened); work > leastSharpened && !s.over() {
 		s.proved = s.proof(x, 160)
-		if s.proved.lacks() < mostLacking*s.proved.bound() {
-			s.tie(x)
-		}
 		s.sharpen(x, s.proved, work)
-		x.generate(3, 1e-4)
 	}
-	s.bound = max(s.bound, s.lower(x, 160))
-	s.bound = max(s.bound, s.lower(x, 160)) // from the worths found, some needs climb much higher
+	if s.proved == nil {
+		s.bound = max(s.bound, s.lower(x, 160))
+		s.bound = max(s.bound, s.lower(x, 160)) // from the worths found, some needs climb much higher
+	}
 	for cut := 0; cut < 4 && s.bound < s.best.Total()/2 && !s.work.cancelled(); cut++ {
 		x.seeker.prices.blend(s.free, 0.6) // prices far from settled are too high
 		x.seeker.prices.settle()
@@ -34,15 +33,12 @@ func (s *season) prove(x *mixer) *mixer {
 	return x
 }
 
-// tie ties stops in a mix, until it makes a whole trip or none at each that may be,
-// and begins its proof anew.
+// tie ties stops in a mix, until it makes a whole trip or none at each that may be.
 func (s *season) tie(x *mixer) {
-	s.bound = max(s.bound, s.proved.bound())
 	for x.tie() {
 		x.solve(4000)
 		x.generate(6, 1e-4)
 	}
-	s.proved = s.proof(x, 160)
 }
 
 // sketch mixes roughly for a sensible plan soon, rounds and then dives, and
@@ -50,6 +46,7 @@ func (s *season) tie(x *mixer) {
 func (s *season) sketch() *mixer {
 	x := s.roughMixer(s.all, newLoad(s.m), s.prices)
 	x.generate(roundsSoon, 1e-4)
+	x.mend()
 	if !s.over() {
 		s.bound = s.lower(x, 30) // a rough one soon, told with the next plan
 		s.round(x)

@@ -31,21 +31,43 @@ func (k *seeker) shareSeveral(need int, s *Schedule) *Schedule {
 // does not fit.
 func (k *seeker) share(need int, s *Schedule) *Schedule {
 	n := k.m.Needs[need]
-	f := k.sharing(n, s)
-	f.lp.Solve(mostShares)
-	k.work.Left -= f.lp.Touched() / perSchedule
+	f := k.sharing(n, s.Packs, s.carried(n))
+	f.solve()
 	t := s.clone()
-	t.Flows = t.Flows[:0]
-	for c, flow := range f.flows {
-		if flow.Amount = f.lp.Value(f.first + c); flow.Amount > 0 {
-			t.Flows = append(t.Flows, flow)
-		}
-	}
+	f.read(t)
 	k.recount(n, t)
 	if before := k.prices.cost(n, need, s); k.prices.cost(n, need, t) > before+1e-6*(1+before) || k.load != nil && !k.load.fits(n, t) {
 		return s
 	}
 	return t
+}
+
+// solve shares out, but for what very many pivots would bring.
+func (f *sharing) solve() {
+	f.lp.Solve(mostShares)
+	f.k.work.Left -= f.lp.Touched() / perSchedule
+}
+
+// worths gives a hull what use and reserves are worth.
+func (f *sharing) worths(h *hull) {
+	for g := range f.n.Segments {
+		h.worth[g] = min(f.n.Miss, max(0, f.lp.Dual(g)))
+	}
+	for leg, at := range f.due {
+		if h.keep[leg] = 0; at >= 0 {
+			h.keep[leg] = min(f.n.ReserveMiss, max(0, f.lp.Dual(at)))
+		}
+	}
+}
+
+// read sets the flows of a schedule.
+func (f *sharing) read(s *Schedule) {
+	s.Flows = s.Flows[:0]
+	for c, flow := range f.flows {
+		if flow.Amount = f.lp.Value(f.first + c); flow.Amount > 0 {
+			s.Flows = append(s.Flows, flow)
+		}
+	}
 }
 
 // mostShares is how many pivots are made at most; fewer give a schedule too.
@@ -54,7 +76,7 @@ const mostShares = 400
 // sharing sets the program up: rows for use, for what the packs hold and for
 // reserves, columns for every way of serving a segment or of holding on to
 // something for a reserve.
-func (k *seeker) sharing(n *Need, s *Schedule) *sharing {
+func (k *seeker) sharing(n *Need, packs []int, carried []bool) *sharing {
 	f := &sharing{k: k, n: n}
 	var costs, rhs []float64
 	add := func(cost, limit float64) int {
@@ -66,7 +88,7 @@ func (k *seeker) sharing(n *Need, s *Schedule) *sharing {
 	}
 	for i := range n.Sources {
 		at := -1
-		if supply := n.supply(i, s.Packs); supply > 0 {
+		if supply := n.supply(i, packs); supply > 0 {
 			at = add(0, supply)
 		}
 		f.row = append(f.row, at)
@@ -85,10 +107,6 @@ func (k *seeker) sharing(n *Need, s *Schedule) *sharing {
 		}
 	}
 	f.first = f.lp.Columns()
-	carried := make([]bool, len(n.Sources))
-	for _, flow := range s.Flows {
-		carried[flow.Source] = carried[flow.Source] || flow.Way >= 0
-	}
 	for i, at := range f.row {
 		if at >= 0 {
 			f.offer(i, carried[i] || n.Sources[i].Aboard >= 0)
