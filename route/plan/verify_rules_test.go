@@ -244,3 +244,19 @@ func TestVerifyKnowsWhatIsTakenOnTheWay(t *testing.T) {
 		}
 	}
 }
+
+// What was taken away on arrival is no reserve on the leg after.
+func TestVerifyCountsNoReserveThatWasTaken(t *testing.T) {
+	t.Parallel()
+	b, p := handBrief(), handPlan()
+	b.Stops[1].ReserveDays = 1
+	lacking := func(amount float64) error {
+		p.ReserveMissing = append(handPlan().ReserveMissing, plan.ReserveMissing{Need: "grain", Leg: 1, Amount: amount})
+		p.Cost.ReserveMissing = 1 + 2*amount
+		p.Cost.Total = 120.52 + p.Cost.ReserveMissing
+		p.Gap = 1 - p.Bound/p.Cost.Total
+		return plan.Verify(b, p)
+	}
+	require.NoError(t, lacking(1))
+	require.Contains(t, brokenRules(t, lacking(0.6)), plan.RuleReserve, "0.8 tins, worth 0.4, were taken at stop 1")
+}
