@@ -9,13 +9,17 @@ import (
 // dive settles first how many trips, then need after need which packs, making
 // new schedules for the others in between; what is then eaten and stowed of
 // them the mix itself decides. The schedules go to plan and into the load,
-// unless the context ends: false.
+// unless the context ends or the mix gets too dear: false.
 func (x *mixer) dive(plan []*Schedule) bool {
+	defer x.lift()
 	x.settleTrips()
 	for open := x.unsettled(); open > 0 && !x.work.cancelled(); {
 		for until := open - x.together(open); open > max(until, 0) && !x.work.cancelled(); {
 			x.settleLikely()
 			x.solve(2000)
+			if x.lp.Cost() > x.most {
+				return false
+			}
 			open = x.unsettled()
 		}
 		x.refine()
@@ -24,7 +28,6 @@ func (x *mixer) dive(plan []*Schedule) bool {
 		}
 	}
 	x.reallocate()
-	defer x.lift()
 	if x.work.cancelled() {
 		return false
 	}
@@ -108,6 +111,10 @@ func (x *mixer) settleLikely() {
 	}
 	if x.hard && !x.rough {
 		slices.Reverse(order)
+		if x.dice != nil {
+			few := order[:min(len(order), 2*mostTaken)]
+			x.dice.Shuffle(len(few), func(i, j int) { few[i], few[j] = few[j], few[i] })
+		}
 	}
 	x.settleTried(order[:min(len(order), mostTaken)])
 }

@@ -130,6 +130,7 @@ func (s *season) tactics() []*tactic {
 func (s *season) improve() {
 	list, proving := s.tactics(), s.work.Left
 	for width := fewWalks; !s.over() && s.gap() > 1e-6; {
+		s.plungeAgain()
 		lucky := s.venture(list, width)
 		switch {
 		case lucky == 0:

@@ -3,6 +3,7 @@ package search
 import (
 	"cmp"
 	"math"
+	"math/rand/v2"
 	"slices"
 )
 
@@ -17,6 +18,8 @@ type mixer struct {
 	owned  bool  // its model is its own
 	copied []int // per need: schedules it had as a copy
 	rest   []rest
+	most   float64    // a dive whose mix costs more is given up
+	dice   *rand.Rand // for the choice of needs to settle; nil for none
 	care
 }
 
@@ -32,7 +35,7 @@ func (s *season) roughMixer(needs []int, load *Load, prices *Prices) *mixer {
 func (s *season) mixerOf(needs []int, load *Load, prices *Prices, rough bool) *mixer {
 	k := s.seeker(load, prices, false)
 	k.depth = 1
-	return &mixer{master: newMaster(s.m, needs, load), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs)), rest: make([]rest, len(needs)), rough: rough}
+	return &mixer{master: newMaster(s.m, needs, load), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs)), rest: make([]rest, len(needs)), most: math.Inf(1), rough: rough}
 }
 
 // generate makes schedules until the mix gains less than a part of its cost

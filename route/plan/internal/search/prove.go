@@ -64,11 +64,32 @@ func (s *season) plunge(x *mixer, how care) {
 	if s.over() {
 		return
 	}
+	before := s.work.Left
 	x.look()
 	y := x.copy(s, true)
 	y.care = how
 	y.solve(4000)
 	s.adopt(y)
 	x.absorb(y)
+	if how.hard {
+		s.dived = dived{x.lp.Cost(), before - s.work.Left}
+	}
 	s.settleDown(9)
+}
+
+// dived is what the mix cost after the last careful dive from it, and the work
+// that took.
+type dived struct {
+	cost float64
+	work int
+}
+
+// plungeAgain dives carefully once more where the mix has become cheaper since,
+// by a part, and enough work is left. A root that was split has schedules its mix
+// does not know.
+func (s *season) plungeAgain() {
+	const much = 3e-4
+	if s.root != nil && len(s.m.Needs) > mostBranched && s.root.lp.Cost() < s.dived.cost*(1-much) && s.dived.work < s.work.Left {
+		s.plunge(s.root, carefully())
+	}
 }

@@ -79,6 +79,7 @@ func (s *season) first(order []int) {
 // adopt dives and takes the plan over when it is the best yet.
 func (s *season) adopt(x *mixer) {
 	plan := make([]*Schedule, len(s.m.Needs))
+	x.most = s.total()
 	if !x.dive(plan) || total(x.seeker.load, plan) >= s.total() {
 		return
 	}
@@ -105,6 +106,7 @@ type season struct {
 	lately [][]*Schedule // per need, what plans had
 	quiet  bool          // what it finds is taken over by another one
 	proved *proof        // at those prices, nil before
+	dived  dived
 }
 
 func newSeason(ctx context.Context, m *Model, o Options) *season {

@@ -16,7 +16,7 @@ type tally struct{ over, lost, waste float64 }
 // choice is one way to buy from an outlet.
 type choice = tally
 
-const mostTallies = 250
+const mostTallies = 40
 
 // throw away what is over a limit.
 func (t *tally) throw(most float64) {
