@@ -16,6 +16,7 @@ func (s *season) lower(x *mixer, rounds int) float64 {
 func (s *season) proof(x *mixer, rounds int) *proof {
 	p := newPrices(s.m)
 	p.copyFrom(x.seeker.prices)
+	copy(p.closed, x.seeker.prices.closed)
 	f := &proof{season: s, prices: p, closers: make([]*closer, len(s.m.Needs))}
 	for stop := range s.m.TripCost {
 		f.base += x.tripTerm(p, stop)
@@ -76,6 +77,9 @@ func (s *season) hullBound(t *seeker, p *Prices, i int, target float64, rounds i
 // weight first; higher prices come of mixes that are not settled, or where all
 // carry something away in any case.
 func (x *mixer) tripTerm(p *Prices, stop int) float64 {
+	if x.high[stop] < 1 { // nothing is carried away
+		return 0
+	}
 	each, once := x.seeker.m.TripCost[stop], 0.0
 	free := math.IsInf(x.high[stop], 1)
 	if p.Kg[stop] > 0 {

@@ -24,39 +24,66 @@ type between struct{ least, most int }
 // them there would be no end to it.
 const mostBranched = 25
 
-// branch splits all plans by how many trips are made at a stop or how many
-// packs are bought of an offer, the part with the lowest bound first, until
-// the bound meets the best plan or the work set aside is spent. Trips and
-// packs come in wholes, which the mix at the root ignores.
-func (s *season) branch(root *mixer, work int) {
-	until := s.work.Left - work
+// splitting is all plans, split so far.
+type splitting struct {
+	root   *mixer
+	open   []*node // the lowest bound first
+	closed float64 // lowest bound of what cannot be split further
+	count  int     // nodes explored
+}
+
+// splitting begins with all plans in one node.
+func (s *season) splitting(root *mixer) *splitting {
 	low, high := make([]float64, s.m.Stops), make([]float64, s.m.Stops)
 	for stop := range high {
 		high[stop] = math.Inf(1)
 	}
-	open := []*node{{low: low, high: high, packs: map[place]between{}, bound: s.bound, prices: root.seeker.prices}}
-	closed := math.Inf(1) // lowest bound of what cannot be split further
-	for count := 0; len(open) > 0 && s.work.Left > until && !s.over() && s.gap() > 1e-6; count++ {
-		n := open[0]
-		open = open[1:]
-		if n.bound >= closed {
-			break
-		}
-		if cut, ok := s.explore(root, n, count); ok {
-			open = cut.split(open, n)
+	all := &node{low: low, high: high, packs: map[place]between{}, bound: s.bound, prices: root.seeker.prices}
+	return &splitting{root: root, open: []*node{all}, closed: math.Inf(1)}
+}
+
+// branch splits all plans by how many trips are made at a stop or how many
+// packs are bought of an offer, the part with the lowest bound first, until
+// the bound meets the best plan or the work set aside is spent. Trips and
+// packs come in wholes, which the mix at the root ignores.
+func (s *season) branch(b *splitting, work int) {
+	until := s.work.Left - work
+	for ; len(b.open) > 0 && b.open[0].bound < b.closed && s.work.Left > until && !s.over() && s.gap() > 1e-6; b.count++ {
+		n := b.open[0]
+		b.open = b.open[1:]
+		if cut, ok := s.explore(b.root, n, b.count); ok {
+			b.open = cut.split(b.open, n)
 		} else {
-			closed = min(closed, n.bound)
+			b.closed = min(b.closed, n.bound)
 		}
-		least := closed
-		if len(open) > 0 {
-			least = min(least, open[0].bound)
+		least := b.closed
+		if len(b.open) > 0 {
+			least = min(least, b.open[0].bound)
 		}
 		s.bound = max(s.bound, min(least, s.best.Total()))
 	}
 }
 
+// alternate splits and improves in turn, each for as much work at a time: better
+// plans leave less to split.
+func (s *season) alternate() {
+	const work, longer = 10_000, 1.2
+	b := s.splitting(s.root)
+	for turn := work; !s.over() && s.gap() > 1e-6; turn = int(longer * float64(turn)) {
+		s.spend(turn, s.improve)
+		s.branch(b, turn)
+	}
+}
+
 // closely is the work per need for raising a node's proof.
 const closely = 300
+
+// Prices of a node are looked for so often at most, and no more where it is to be
+// split and its bound comes so near to its mix.
+const (
+	mostPriced = 20
+	wellPriced = 0.99
+)
 
 // explore bounds a node, tries for a plan in it now and then, and returns
 // where to split it, unless it is settled.
@@ -64,12 +91,7 @@ func (s *season) explore(root *mixer, n *node, count int) (cut, bool) {
 	x := s.inside(root, n)
 	x.solve(4000)
 	x.generate(6, 1e-4)
-	f := x.season.proof(x.mixer, 120)
-	f.raise(x.mixer, closely*len(s.m.Needs), false)
-	n.bound = max(n.bound, f.bound())
-	if len(s.m.Needs) <= mostBranched && n.bound < s.best.Total() {
-		n.bound = max(n.bound, x.season.raise(x.mixer, n.bound, 12))
-	}
+	s.price(x, n)
 	n.prices = newPrices(s.m)
 	n.prices.copyFrom(x.seeker.prices)
 	x.share(root)
@@ -84,6 +106,25 @@ func (s *season) explore(root *mixer, n *node, count int) (cut, bool) {
 		}
 	}
 	return cut, ok
+}
+
+// price looks for the prices at which a node's bound is highest: needs are proven
+// at those of its mix, and what is found on the way goes into the mix, until both
+// meet, or roughly where the node is to be split in any case.
+func (s *season) price(x *inner, n *node) {
+	for round := range mostPriced {
+		f := x.season.proof(x.mixer, 120)
+		f.raise(x.mixer, closely*len(s.m.Needs), true)
+		n.bound = max(n.bound, f.bound())
+		if n.bound >= min(s.best.Total()*(1-1e-7), x.lp.Cost()*(1-1e-6)) || s.over() {
+			return
+		}
+		x.solve(4000)
+		x.reprice()
+		if _, ok := x.cut(); ok && round > 0 && n.bound > wellPriced*x.lp.Cost() {
+			return
+		}
+	}
 }
 
 // take makes a plan the one at hand.

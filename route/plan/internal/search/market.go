@@ -201,3 +201,15 @@ func (h *hull) sell(o *outlet, amount float64, carried bool) {
 		}
 	}
 }
+
+// take counts the room that a sale takes up.
+func (h *hull) take(s *Source, u *use, amount float64) {
+	if h.takes == nil {
+		return
+	}
+	w := s.Ways[u.way]
+	for q := s.Stop; q <= u.to; q++ {
+		h.takes[w.Room][q] += amount * w.Litres
+		h.takes[h.m.Payload()][q] += amount * s.Kg
+	}
+}

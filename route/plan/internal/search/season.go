@@ -40,14 +40,14 @@ func (s *season) run() Result {
 	s.first(h.order())
 	s.root = s.prove(s.sketch())
 	if len(s.m.Needs) <= mostBranched { // there is hope for a proof
-		s.branch(s.root, s.work.Left/2)
+		s.alternate()
 	}
 	s.spend(s.work.Left*5/6, s.improve)
-	if s.proved != nil && len(s.m.Needs) > mostBranched {
+	if s.proved != nil {
 		s.proved.raise(s.root, s.work.Left, false)
 		s.bound = max(s.bound, s.proved.bound())
 	}
-	s.branch(s.root, s.work.Left)
+	s.branch(s.splitting(s.root), s.work.Left)
 	s.takeBest()
 	s.finish()
 	return s.result()
