@@ -25,31 +25,35 @@ import (
 // differs, and with it the way.
 func TestSearchTellsWhatItTold(t *testing.T) {
 	t.Parallel()
+	middle := instance.Shape{Needs: 30, Alternates: 8, Stops: 8, Days: 140}
 	for _, b := range []struct {
+		name  string
+		brief plan.Brief
 		seed  uint64
-		size  instance.Size
-		tight bool
 		work  int
 	}{
-		{1, instance.Tiny, false, 6000},
-		{2, instance.Tiny, true, 6000},
-		{3, instance.Small, false, 12_000},
-		{4, instance.Small, true, 60_000},
-		{2, instance.Small, true, 800_000},
-		{5, instance.Season, true, 1_000_000},
-		{9, instance.Season, false, 200_000},
+		{"tiny-1-loose", instance.Random(1, instance.Tiny, false), 1, 6000},
+		{"tiny-2-tight", instance.Random(2, instance.Tiny, true), 2, 6000},
+		{"tiny-3-loose", instance.Random(3, instance.Tiny, false), 3, 200_000},
+		{"small-3-loose", instance.Random(3, instance.Small, false), 3, 12_000},
+		{"small-4-tight", instance.Random(4, instance.Small, true), 4, 60_000},
+		{"small-1-loose", instance.Random(1, instance.Small, false), 1, 400_000},
+		{"small-2-tight", instance.Random(2, instance.Small, true), 2, 800_000},
+		{"middle-2-loose", instance.Of(2, middle, false), 2, 500_000},
+		{"middle-3-tight", instance.Of(3, middle, true), 3, 900_000},
+		{"season-5-tight", instance.Random(5, instance.Season, true), 5, 1_000_000},
+		{"season-9-loose", instance.Random(9, instance.Season, false), 9, 200_000},
 	} {
-		name := fmt.Sprintf("%v-%d-tight-%v", b.size, b.seed, b.tight)
-		t.Run(name, func(t *testing.T) {
+		t.Run(b.name, func(t *testing.T) {
 			t.Parallel()
 			var got bytes.Buffer
 			tell := func(p plan.Plan) {
 				fmt.Fprintf(&got, "%.9f %.9f\n", p.Cost.Total, p.Bound)
 			}
-			p, err := plan.Solve(context.Background(), instance.Random(b.seed, b.size, b.tight), plan.Budget{Seed: b.seed, Work: b.work}, tell)
+			p, err := plan.Solve(context.Background(), b.brief, plan.Budget{Seed: b.seed, Work: b.work}, tell)
 			require.NoError(t, err)
 			tell(p)
-			file := "testdata/told-" + name + ".txt"
+			file := "testdata/told-" + b.name + ".txt"
 			if os.Getenv("GOLDEN") == "write" {
 				require.NoError(t, os.WriteFile(file, got.Bytes(), 0o644))
 			}
