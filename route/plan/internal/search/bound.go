@@ -46,7 +46,8 @@ const together = 16
 
 // own is a cost of a need that is reached at prices, and what it costs at least.
 func (s *season) own(x *mixer, t *seeker, p *Prices, i, rounds int) (known, own float64) {
-	known, own = x.least(p, i), math.Inf(-1)
+	_, known = x.least(p, i)
+	own = math.Inf(-1)
 	if c := t.chains[i]; c != nil && !t.work.cancelled() {
 		own = c.bound(p, i)
 		t.work.Left -= c.effort()

@@ -48,7 +48,7 @@ func (s *season) splitting(root *mixer) *splitting {
 // packs come in wholes, which the mix at the root ignores.
 func (s *season) branch(b *splitting, work int) {
 	until := s.work.Left - work
-	for ; len(b.open) > 0 && b.open[0].bound < b.closed && s.work.Left > until && !s.over() && s.gap() > 1e-6; b.count++ {
+	for ; len(b.open) > 0 && b.open[0].bound < b.closed && s.work.Left > until && !s.over() && !s.proven(); b.count++ {
 		n := b.open[0]
 		b.open = b.open[1:]
 		if cut, ok := s.explore(b.root, n, b.count); ok {
@@ -69,7 +69,7 @@ func (s *season) branch(b *splitting, work int) {
 func (s *season) alternate() {
 	const work, longer = 10_000, 1.2
 	b := s.splitting(s.root)
-	for turn := work; !s.over() && s.gap() > 1e-6; turn = int(longer * float64(turn)) {
+	for turn := work; !s.over() && !s.proven(); turn = int(longer * float64(turn)) {
 		s.spend(turn, s.improve)
 		s.branch(b, turn)
 	}

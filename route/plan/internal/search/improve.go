@@ -129,7 +129,7 @@ func (s *season) tactics() []*tactic {
 // hand. The more of them come back with nothing, the more are sent next.
 func (s *season) improve() {
 	list, proving := s.tactics(), s.work.Left
-	for width := fewWalks; !s.over() && s.gap() > 1e-6; {
+	for width := fewWalks; !s.over() && !s.proven(); {
 		s.plungeAgain()
 		lucky := s.venture(list, width)
 		switch {
@@ -160,6 +160,9 @@ func (s *season) prodProof(since *int) {
 	}
 	*since = s.work.Left
 }
+
+// proven says whether nothing to speak of is left to prove.
+func (s *season) proven() bool { return s.gap() <= 1e-6 }
 
 // gap is what is not proven, as a part of the total.
 func (s *season) gap() float64 {

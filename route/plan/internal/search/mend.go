@@ -2,7 +2,6 @@ package search
 
 import (
 	"cmp"
-	"math"
 	"slices"
 )
 
@@ -48,7 +47,7 @@ func (x *mixer) mend() {
 		if !t.m.Needs[i].several() {
 			return
 		}
-		if s, value := x.cheapest(k); s != nil && s.Missing > worthMend*value {
+		if s, value := x.least(x.seeker.prices, k); s != nil && s.Missing > worthMend*value {
 			if u := t.mend(i, s); u != s {
 				found[k] = u
 			}
@@ -64,18 +63,6 @@ func (x *mixer) mend() {
 	if mended {
 		x.solve(4000)
 	}
-}
-
-// cheapest is the schedule of the k-th need that costs least at the prices.
-func (x *mixer) cheapest(k int) (best *Schedule, value float64) {
-	i := x.needs[k]
-	value = math.Inf(1)
-	for _, c := range x.pool[k] {
-		if v := x.seeker.prices.cost(x.seeker.m.Needs[i], i, c.schedule); v < value {
-			best, value = c.schedule, v
-		}
-	}
-	return best, value
 }
 
 // mend is a schedule of packs near those of another that no source alone would

@@ -205,14 +205,16 @@ func (x *mixer) limitTrips(stop int, low, high float64) {
 	x.seeker.prices.closed[stop] = most == 0
 }
 
-// least is the least cost at prices of all schedules of the k-th need in the
-// mix.
-func (x *mixer) least(p *Prices, k int) float64 {
+// least is the schedule of the k-th need in the mix that costs least at prices,
+// and that cost; none where to do nothing costs less.
+func (x *mixer) least(p *Prices, k int) (best *Schedule, least float64) {
 	i := x.needs[k]
 	n := x.seeker.m.Needs[i]
-	least := n.nothing()
+	least = n.nothing()
 	for _, c := range x.pool[k] {
-		least = min(least, p.cost(n, i, c.schedule))
+		if cost := p.cost(n, i, c.schedule); cost < least {
+			best, least = c.schedule, cost
+		}
 	}
-	return least
+	return best, least
 }

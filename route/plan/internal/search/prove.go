@@ -19,8 +19,7 @@ func (s *season) prove(x *mixer) *mixer {
 	if work := min(s.o.Work/10, mostSharpened); work > leastSharpened && !s.over() {
 		s.proved = s.proof(x, 160)
 		s.sharpen(x, s.proved, work)
-	}
-	if s.proved == nil {
+	} else {
 		s.bound = max(s.bound, s.lower(x, 160))
 		s.bound = max(s.bound, s.lower(x, 160)) // from the worths found, some needs climb much higher
 	}

@@ -43,7 +43,7 @@ func (s *season) run() Result {
 		s.alternate()
 	}
 	s.spend(s.work.Left*5/6, s.improve)
-	if s.proved != nil {
+	if s.proved != nil && !s.proven() {
 		s.proved.raise(s.root, s.work.Left, false)
 		s.bound = max(s.bound, s.proved.bound())
 	}
