@@ -2,6 +2,7 @@ package rest
 
 import (
 	"context"
+	"fmt"
 	"net/http"
 	"time"
 
@@ -32,11 +33,11 @@ type replanRequest struct {
 }
 
 // mostWork is what a server searches at most for one who asks.
-const mostWork = 2 * plan.DefaultWork
+const mostWork = 5 * plan.DefaultWork
 
 func workFault(what string, work int) error {
 	if work < 0 || work > mostWork {
-		return &api.InvalidError{What: what, Faults: []api.Fault{{Path: "work", Problem: "want 0 to 1000000"}}}
+		return &api.InvalidError{What: what, Faults: []api.Fault{{Path: "work", Problem: fmt.Sprintf("want 0 to %d", mostWork)}}}
 	}
 	return nil
 }

@@ -25,7 +25,7 @@ type demoCmd struct {
 	listening
 	NoServe bool   `help:"Stop after printing."`
 	Out     string `short:"o" help:"Leave brief.json, plan.json, plan.txt and the lists (text, JSON, a page for the phone) in this folder." placeholder:"DIR"`
-	Work    int    `help:"How long to search, in schedules tried; 0 is the usual second or two." default:"0"`
+	Work    int    `help:"How long to search, in schedules tried; 0 is the usual few seconds." default:"0"`
 }
 
 // Help implements kong's HelpProvider.

@@ -13,7 +13,7 @@ type planCmd struct {
 
 	Brief string `help:"Plan this brief, a JSON file, without any database; - is standard input." placeholder:"FILE"`
 	Out   string `short:"o" help:"Also write the plan as JSON to this file." placeholder:"FILE"`
-	Work  int    `help:"How long to search, in schedules tried; 0 is the usual second or two." default:"0"`
+	Work  int    `help:"How long to search, in schedules tried; 0 is the usual few seconds." default:"0"`
 	Seed  uint64 `help:"Of the random choices; the same seed gives the same plan." default:"0"`
 
 	Careful bool `help:"Count in what may not be found ahead: buy what matters while it is to be had, where a season walked many times costs less so."`

@@ -18,7 +18,7 @@ type shelfCmd struct {
 	Price    string         `help:"What it asks for a pack, as 4.49: says how many to take and what else changes." placeholder:"PRICE"`
 	Currency money.Currency `help:"Of the price; default the port's." placeholder:"CODE"`
 	Whole    bool           `help:"Plan every other need again too; takes some seconds."`
-	Work     int            `help:"How long to search for that, in schedules tried; 0 is the usual second or two." default:"0"`
+	Work     int            `help:"How long to search for that, in schedules tried; 0 is the usual few seconds." default:"0"`
 }
 
 // Help implements kong's HelpProvider.

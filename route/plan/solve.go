@@ -13,15 +13,15 @@ import (
 // a sum may differ, and with it the plan.
 type Budget struct {
 	Seed    uint64 // of the random choices
-	Work    int    // schedules of one need tried; 0 means DefaultWork, or more for many needs
+	Work    int    // schedules of one need tried; 0 means DefaultWork, or more for many needs and items
 	Workers int    // 0 = one for each processor
 }
 
-// DefaultWork is for up to usualNeeds needs, and takes about five seconds of one
-// core for as many of them and 14 stops; more needs have more in proportion.
+// DefaultWork is for up to usualSize needs and items, and takes about five seconds of
+// one core for 60 needs, 90 items and 14 stops; more have more in proportion.
 const (
 	DefaultWork = 800_000
-	usualNeeds  = 60
+	usualSize   = 150
 )
 
 // work is the budget for a brief.
@@ -29,7 +29,11 @@ func (g Budget) work(b Brief) int {
 	if g.Work > 0 {
 		return g.Work
 	}
-	return DefaultWork * max(len(b.Needs), usualNeeds) / usualNeeds
+	size := 0
+	for _, n := range b.Needs {
+		size += 1 + len(n.Items)
+	}
+	return DefaultWork * max(size, usualSize) / usualSize
 }
 
 // Solve looks for a cheap plan and proves a bound on every plan of the brief.

@@ -104,6 +104,7 @@ func (s *season) tactics() []*tactic {
 		{try: (*season).remould},
 		{try: (*season).redive},
 		{try: func(s *season) { s.replace(s.rng.IntN(len(s.all)), true) }},
+		{try: (*season).mendOne},
 	}
 	group := func(again func(*season, []int, []*Schedule), sizes ...int) {
 		for _, size := range sizes {
@@ -155,6 +156,7 @@ func (s *season) prodProof(since *int) {
 	}
 	s.sharpen(s.root, s.proved, done/2)
 	if most := s.root.lp.Cost() - s.proved.bound(); s.proved.lacks() < most/4 && most > 1e-3*s.bound {
+		s.tie(s.root)
 		s.root.generate(3, 1e-4) // not much is to be had at those prices
 		s.proved = s.proof(s.root, 160)
 	}

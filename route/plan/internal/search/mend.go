@@ -1,192 +1,175 @@
 package search
 
 import (
-	"cmp"
+	"math"
 	"slices"
+
+	"hardtack/route/plan/internal/simplex"
 )
 
-// mending walks to better packs of a need's schedule. The linear program that
-// shares them out says what use and reserves are worth; at those worths each
-// source alone would buy a pack more or less, or nothing. What promises most is
-// tried by sharing out anew.
+// mending walks to better packs of a need's schedule at prices: those of one source
+// or of two at a time are changed and all is shared out anew by a linear program
+// that goes on from where it stood. What a move can gain at most the worths of use
+// say at which the packs are shared out now; what is likely to gain, those at which
+// the need is known to cost most at least.
 type mending struct {
-	k       *seeker
-	need    int
-	n       *Need
-	h       *hull
-	best    *Schedule
-	value   float64
-	carried []bool   // per source, of best
-	list    []change // what sources would change in best
-	shared  int      // programs solved
+	m         *Model
+	need      int
+	n         *Need
+	prices    *Prices
+	near, far *hull // at the one worths and the other
+	bound     float64
+	sharing   *sharing
+	packs     []int  // per offer
+	carried   []bool // per source
+	value     float64
+	stood     simplex.State
+	changes   []change
+	moves     []move // what to try, from next on
+	next      int
+	pairs     bool // two changes at a time, since one no longer helps
+	vain      map[string]bool
+	effort    int // work done
 }
 
-// change is what one source would rather do.
+// change is what one source may do instead of what it does, with what that gains
+// at the worths.
 type change struct {
-	source  int
-	packs   []int // per offer of the source
-	carried bool
-	promise float64
+	source    int
+	packs     []int // per offer of the source
+	carried   bool
+	near, far float64
+}
+
+// move is one change, or two of different sources.
+type move struct {
+	first, second *change // no second one: nil
+	near, far     float64
 }
 
 const (
-	mostMended  = 200  // programs solved for one schedule
-	mostChanges = 8    // tried in vain before a schedule is left as it is
-	leastMended = 1e-5 // of a cost: what a change must promise
-	worthMend   = 1e-3 // of a cost: what going without must make up of it
+	mostChanges = 200  // looked at of a schedule
+	leastMended = 1e-6 // of a cost: what a move must gain
+	worthMend   = 1e-3 // of a cost: what it must be above what is proven to be mended
+	mostMending = 2000 // pivots of the first program
 )
 
-// mend mends, of each need of several items, the schedule in the mix that costs
-// least at the prices, where it goes without something: a march rounds packs for
-// every stretch of use, and where fresh items that keep for days take turns it
-// leaves gaps that a pack would fill.
-func (x *mixer) mend() {
-	found := make([]*Schedule, len(x.needs))
-	x.each(len(x.needs), func(t *seeker, k int) {
-		i := x.needs[k]
-		if !t.m.Needs[i].several() {
-			return
-		}
-		if s, value := x.least(x.seeker.prices, k); s != nil && s.Missing > worthMend*value {
-			if u := t.mend(i, s); u != s {
-				found[k] = u
+// newMending starts from a schedule; the worths are those of a hull, nil where none
+// are known. There is the room that a load leaves, or no end of it.
+func newMending(m *Model, p *Prices, room *Load, need int, s *Schedule, worth []float64) *mending {
+	n := m.Needs[need]
+	t := &mending{m: m, need: need, n: n, prices: p, near: newHull(m, p, need), far: newHull(m, p, need),
+		sharing: newSharing(m, n, p, room, s.Packs, true), packs: slices.Clone(s.Packs), carried: s.carried(n), vain: map[string]bool{}}
+	t.far.start(worth)
+	t.bound = t.far.evaluate()
+	t.sharing.open(t.packs, t.carried)
+	t.effort = t.sharing.solve(mostMending)
+	t.value = t.sharing.lp.Cost() + t.fixed()
+	t.list()
+	return t
+}
+
+// run tries moves for so much work.
+func (t *mending) run(work int) {
+	for until := t.effort + work; t.effort < until && t.value-t.bound > worthMend*t.value; {
+		if t.next == len(t.moves) {
+			if t.pairs {
+				return
 			}
-		}
-	})
-	mended := false
-	for k, s := range found {
-		if s != nil {
-			x.add(k, s)
-			mended = true
-		}
-	}
-	if mended {
-		x.solve(4000)
-	}
-}
-
-// mend is a schedule of packs near those of another that no source alone would
-// rather change.
-func (k *seeker) mend(need int, s *Schedule) *Schedule {
-	n := k.m.Needs[need]
-	t := &mending{k: k, need: need, n: n, h: newHull(k.m, k.prices, need)}
-	t.keep(s, k.prices.cost(n, need, s), s.carried(n))
-	f, _ := t.share(s.Packs, t.carried)
-	t.look(f)
-	for again := true; again && t.shared < mostMended && !k.work.over(); {
-		again = slices.ContainsFunc(t.list[:min(len(t.list), mostChanges)], t.try)
-	}
-	return t.best
-}
-
-func (t *mending) keep(s *Schedule, value float64, carried []bool) {
-	t.best, t.value, t.carried = s, value, carried
-}
-
-// share shares packs out at the prices.
-func (t *mending) share(packs []int, carried []bool) (*sharing, *Schedule) {
-	t.shared++
-	f := t.k.sharing(t.n, packs, carried)
-	f.solve()
-	s := newSchedule(t.k.m, t.n)
-	copy(s.Packs, packs)
-	f.read(s)
-	t.k.recount(t.n, s)
-	return f, s
-}
-
-// try makes a change and keeps it if it costs less.
-func (t *mending) try(c change) bool {
-	if c.promise < leastMended*t.value {
-		return false
-	}
-	packs, carried := slices.Clone(t.best.Packs), slices.Clone(t.carried)
-	for j, o := range t.n.Sources[c.source].Offers {
-		packs[o] = c.packs[j]
-	}
-	carried[c.source] = c.carried
-	f, s := t.share(packs, carried)
-	value := t.k.prices.cost(t.n, t.need, s)
-	if value > t.value-worth*(1+t.value) {
-		return false
-	}
-	t.keep(s, value, carried)
-	t.look(f)
-	return true
-}
-
-// look lists what sources would change, what promises most first.
-func (t *mending) look(f *sharing) {
-	f.worths(t.h)
-	t.list = t.list[:0]
-	for i := range t.h.sources {
-		o := &t.h.sources[i]
-		if o.source.Aboard >= 0 {
+			t.pairs = true
+			t.list()
 			continue
 		}
-		t.h.market(o)
-		now := t.earns(o, t.packs(o), t.carried[i])
-		for _, packs := range t.steps(o) {
-			for _, carried := range [2]bool{false, true} {
-				if promise := t.earns(o, packs, carried) - now; promise > 0 {
-					t.list = append(t.list, change{i, packs, carried, promise})
-				}
+		m := t.moves[t.next]
+		t.next++
+		if key := m.key(); !t.vain[key] {
+			t.vain[key] = true
+			if t.try(m) {
+				t.list()
 			}
 		}
 	}
-	slices.SortStableFunc(t.list, func(a, b change) int { return cmp.Compare(b.promise, a.promise) })
 }
 
-// packs are those bought of a source, per offer of it.
-func (t *mending) packs(o *outlet) (packs []int) {
-	for _, at := range o.source.Offers {
-		packs = append(packs, t.best.Packs[at])
-	}
-	return packs
+// schedule is what was come to.
+func (t *mending) schedule(k *seeker) *Schedule {
+	s := newSchedule(t.m, t.n)
+	copy(s.Packs, t.packs)
+	t.sharing.read(s)
+	k.recount(t.n, s)
+	return s
 }
 
-// steps are the packs a source might buy instead: as few as it may, the same,
-// or one more or less of an offer.
-func (t *mending) steps(o *outlet) (list [][]int) {
-	now, few := t.packs(o), []int(nil)
-	for _, at := range o.source.Offers {
-		few = append(few, t.n.Offers[at].Min)
+// fixed is what packs, lines and trips cost.
+func (t *mending) fixed() float64 {
+	cost := 0.0
+	for o, packs := range t.packs {
+		cost += float64(packs) * t.n.Offers[o].Price
 	}
-	if !slices.Equal(now, few) {
-		list = append(list, few, now)
-	}
-	for j, at := range o.source.Offers {
-		offer := &t.n.Offers[at]
-		for _, step := range [2]int{-1, 1} {
-			if x := now[j] + step; x >= offer.Min && x <= offer.Limit {
-				packs := slices.Clone(now)
-				packs[j] = x
-				list = append(list, packs)
-			}
+	paid := make([]bool, t.m.Stops)
+	for i, carried := range t.carried {
+		s := &t.n.Sources[i]
+		if !carried || s.Aboard >= 0 {
+			continue
+		}
+		cost += s.Line
+		if !paid[s.Stop] {
+			paid[s.Stop] = true
+			cost += t.prices.Open[t.need][s.Stop]
 		}
 	}
-	return list
+	return cost
 }
 
-// earns is what a source earns with packs at the worths.
-func (t *mending) earns(o *outlet, packs []int, carried bool) float64 {
-	supply, spent := 0.0, 0.0
-	for j, at := range o.source.Offers {
-		supply += float64(packs[j]) * t.n.Offers[at].Size
-		spent += float64(packs[j]) * t.n.Offers[at].Price
+// enough is what is not worth looking for.
+func (t *mending) enough() float64 { return leastMended * (1 + t.value) }
+
+// try makes a move and takes it back if it gains nothing.
+func (t *mending) try(m move) bool {
+	packs, carried := slices.Clone(t.packs), slices.Clone(t.carried)
+	more := t.change(m, func(c *change) ([]int, bool) { return c.packs, c.carried })
+	fixed, most := t.fixed(), math.Inf(1)
+	if !more { // else what is let in may make it cheaper again
+		most = t.value - t.enough() - fixed
 	}
-	if carried {
-		spent += o.fixed
+	lp := t.sharing.lp
+	before := lp.Touched()
+	_, gains := lp.Restore(mostTried, most)
+	if gains {
+		lp.Solve(mostTried)
+		gains = lp.Cost()+fixed < t.value-t.enough()
 	}
-	t.h.add(carried)
-	return t.h.earns(supply) - spent
+	t.effort += 1 + (lp.Touched()-before)/perSchedule
+	if gains {
+		t.value = lp.Cost() + fixed
+		return true
+	}
+	t.change(m, func(c *change) ([]int, bool) {
+		var was []int
+		for _, o := range t.n.Sources[c.source].Offers {
+			was = append(was, packs[o])
+		}
+		return was, carried[c.source]
+	})
+	lp.Load(&t.stood)
+	return false
 }
 
-// carried says of which sources something is carried away.
-func (s *Schedule) carried(n *Need) []bool {
-	carried := make([]bool, len(n.Sources))
-	for _, flow := range s.Flows {
-		carried[flow.Source] = carried[flow.Source] || flow.Way >= 0
+// change makes sources buy and carry away something else, and says whether any may
+// do more than before.
+func (t *mending) change(m move, to func(*change) ([]int, bool)) (more bool) {
+	for _, c := range [2]*change{m.first, m.second} {
+		if c == nil {
+			break
+		}
+		packs, carried := to(c)
+		for j, o := range t.n.Sources[c.source].Offers {
+			t.packs[o] = packs[j]
+		}
+		t.carried[c.source] = carried
+		supply := t.n.supply(c.source, t.packs)
+		t.sharing.lp.Limit(t.sharing.row[c.source], supply)
+		more = t.sharing.let(c.source, supply > 0, carried) || more
 	}
-	return carried
+	return more
 }

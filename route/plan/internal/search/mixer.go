@@ -18,8 +18,9 @@ type mixer struct {
 	owned  bool  // its model is its own
 	copied []int // per need: schedules it had as a copy
 	rest   []rest
-	most   float64    // a dive whose mix costs more is given up
-	dice   *rand.Rand // for the choice of needs to settle; nil for none
+	worth  [][]float64 // per need of the model, of its hull
+	most   float64     // a dive whose mix costs more is given up
+	dice   *rand.Rand  // for the choice of needs to settle; nil for none
 	care
 }
 
@@ -35,7 +36,7 @@ func (s *season) roughMixer(needs []int, load *Load, prices *Prices) *mixer {
 func (s *season) mixerOf(needs []int, load *Load, prices *Prices, rough bool) *mixer {
 	k := s.seeker(load, prices, false)
 	k.depth = 1
-	return &mixer{master: newMaster(s.m, needs, load), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs)), rest: make([]rest, len(needs)), most: math.Inf(1), rough: rough}
+	return &mixer{master: newMaster(s.m, needs, load), seeker: k, target: newPrices(s.m), fixed: make([]bool, len(needs)), rest: make([]rest, len(needs)), worth: s.worth, most: math.Inf(1), rough: rough}
 }
 
 // generate makes schedules until the mix gains less than a part of its cost

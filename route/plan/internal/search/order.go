@@ -10,13 +10,14 @@ import (
 // and prices: from its first one to before its last, those of the stay where it
 // is bought first.
 type lay struct {
-	byLife, byStop []int32   // sources: what expires first ahead; what was bought last ahead
-	spans          []span    // per source
-	to             []int32   // per segment: the last departure over which what it uses has been held
-	starts         []int32   // per segment: how many serve those before it, all added up
-	ways           int       // most ways of a source
-	used           []float64 // per segment: what those before it use
-	due            bool      // a reserve is due at all
+	byLife, byStop []int32     // sources: what expires first ahead; what was bought last ahead
+	spans          []span      // per source
+	to             []int32     // per segment: the last departure over which what it uses has been held
+	starts         []int32     // per segment: how many serve those before it, all added up
+	ways           int         // most ways of a source
+	used           []float64   // per segment: what those before it use
+	due            bool        // a reserve is due at all
+	most           [][]float64 // per room and departure: no more of it can be of use
 }
 
 // span counts segments.
@@ -31,6 +32,7 @@ func (m *Model) prepare() {
 	for _, n := range m.Needs {
 		if n.lay == nil {
 			n.lay = n.laid()
+			n.lay.most = n.most(m)
 		}
 	}
 }
@@ -60,6 +62,46 @@ func (n *Need) laid() *lay {
 		return cmp.Or(cmp.Compare(t.Stop, s.Stop), cmp.Compare(s.Aboard, t.Aboard), cmp.Compare(s.Taste, t.Taste))
 	})
 	return l
+}
+
+// most is, per room and departure, what all that can still be of use would take up
+// there: as much as is used within the longest life, and the largest reserve, of
+// what is bulkiest.
+func (n *Need) most(m *Model) [][]float64 {
+	due := 0.0
+	for _, d := range n.Due {
+		due = max(due, d)
+	}
+	first := func(q int) int { // segment after a departure
+		g, _ := slices.BinarySearchFunc(n.Segments, 2*q+1, func(g Segment, period int) int { return cmp.Compare(g.Period, period) })
+		return g
+	}
+	most := make([][]float64, len(m.Room))
+	for r := range most {
+		most[r] = make([]float64, m.Legs())
+	}
+	for q := range m.Legs() {
+		used, bulk := make([]float64, len(m.Room)), make([]float64, len(m.Room))
+		count := func(room, end int, unit float64) {
+			used[room] = max(used[room], n.lay.used[max(end, first(q))]-n.lay.used[first(q)])
+			bulk[room] = max(bulk[room], unit)
+		}
+		for i := range n.Sources {
+			s := &n.Sources[i]
+			if s.Stop > q {
+				continue
+			}
+			for w, way := range s.Ways {
+				end := int(n.lay.spans[i].ways[w])
+				count(way.Room, end, way.Litres)
+				count(m.Payload(), end, s.Kg)
+			}
+		}
+		for r := range most {
+			most[r][q] = bulk[r] * (used[r] + due)
+		}
+	}
+	return most
 }
 
 func (n *Need) span(s *Source) span {

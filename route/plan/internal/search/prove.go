@@ -10,13 +10,14 @@ const (
 // returns a mixer of all schedules to split plans from.
 func (s *season) prove(x *mixer) *mixer {
 	s.spend(s.work.Left/2, func() { x.generate(25, 1e-4) })
-	x.mend()
 	s.bound = max(s.bound, s.lower(x, 60))
+	x.mend()
 	s.tie(x)
 	if s.work.Left > s.o.Work/4 { // else what is left is needed for a proof
 		s.plunge(x, carefully())
 	}
 	if work := min(s.o.Work/10, mostSharpened); work > leastSharpened && !s.over() {
+		x.reprice()
 		s.proved = s.proof(x, 160)
 		s.sharpen(x, s.proved, work)
 	} else {
@@ -45,9 +46,9 @@ func (s *season) tie(x *mixer) {
 func (s *season) sketch() *mixer {
 	x := s.roughMixer(s.all, newLoad(s.m), s.prices)
 	x.generate(roundsSoon, 1e-4)
-	x.mend()
 	if !s.over() {
 		s.bound = s.lower(x, 30) // a rough one soon, told with the next plan
+		x.mend()
 		s.round(x)
 		s.plunge(x, quickly())
 	}
@@ -74,6 +75,9 @@ func (s *season) plunge(x *mixer, how care) {
 		s.dived = dived{x.lp.Cost(), before - s.work.Left}
 	}
 	s.settleDown(9)
+	if how.hard {
+		s.mend()
+	}
 }
 
 // dived is what the mix cost after the last careful dive from it, and the work

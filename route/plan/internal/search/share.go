@@ -6,13 +6,16 @@ import "hardtack/route/plan/internal/simplex"
 // need: it serves every segment from what the packs hold at least cost at the
 // prices, where the orders of an allocator are only likely to be good.
 type sharing struct {
-	k       *seeker
+	m       *Model
 	n       *Need
+	prices  *Prices
 	lp      *simplex.LP
-	row     []int // of a source, -1 where nothing is bought of it
-	due     []int // of a leg, -1 where no reserve is due
+	row     []int   // of a source, -1 for none
+	due     []int   // of a leg, -1 where no reserve is due
+	cells   [][]int // of a room and departure, -1 where the need cannot fill what is free
 	flows   []Flow
-	first   int // column of the first flow
+	first   int        // column of the first flow
+	columns [][2][]int // per source: of what is eaten in port, and of what is carried away
 	entries []simplex.Entry
 }
 
@@ -30,22 +33,70 @@ func (k *seeker) shareSeveral(need int, s *Schedule) *Schedule {
 // is the schedule itself where that is cheaper by more than a hair or the new one
 // does not fit.
 func (k *seeker) share(need int, s *Schedule) *Schedule {
-	n := k.m.Needs[need]
-	f := k.sharing(n, s.Packs, s.carried(n))
-	f.solve()
-	t := s.clone()
-	f.read(t)
-	k.recount(n, t)
-	if before := k.prices.cost(n, need, s); k.prices.cost(n, need, t) > before+1e-6*(1+before) || k.load != nil && !k.load.fits(n, t) {
-		return s
-	}
+	t, _ := k.shareFrom(nil, need, s)
 	return t
 }
 
-// solve shares out, but for what very many pivots would bring.
-func (f *sharing) solve() {
-	f.lp.Solve(mostShares)
-	f.k.work.Left -= f.lp.Touched() / perSchedule
+// shareFrom goes on from where the same packs were shared out last, if ever, and
+// returns where it stands.
+func (k *seeker) shareFrom(f *sharing, need int, s *Schedule) (*Schedule, *sharing) {
+	n := k.m.Needs[need]
+	if f == nil {
+		f = k.sharing(n, s, nil)
+	} else {
+		f.reprice(k.prices)
+	}
+	t := k.sharedOut(f, s)
+	if k.load != nil && !k.load.fits(n, t) {
+		f = k.sharing(n, s, k.load)
+		if t = k.sharedOut(f, s); !k.load.fits(n, t) {
+			return s, f
+		}
+	}
+	if before := k.prices.cost(n, need, s); k.prices.cost(n, need, t) > before+1e-6*(1+before) {
+		return s, f
+	}
+	return t, f
+}
+
+// sharing is the program for a schedule's packs.
+func (k *seeker) sharing(n *Need, s *Schedule, room *Load) *sharing {
+	f := newSharing(k.m, n, k.prices, room, s.Packs, false)
+	f.open(s.Packs, s.carried(n))
+	return f
+}
+
+// sharedOut is a schedule with its packs shared out.
+func (k *seeker) sharedOut(f *sharing, s *Schedule) *Schedule {
+	k.work.Left -= f.solve(mostShares)
+	t := s.clone()
+	f.read(t)
+	k.recount(f.n, t)
+	return t
+}
+
+// solve shares out with at most so many pivots and returns the work done.
+func (f *sharing) solve(pivots int) int {
+	before := f.lp.Touched()
+	f.lp.Solve(pivots)
+	return (f.lp.Touched() - before) / perSchedule
+}
+
+// reprice makes flows cost what they do at prices.
+func (f *sharing) reprice(p *Prices) {
+	f.prices = p
+	for c, flow := range f.flows {
+		if flow.Way < 0 {
+			continue
+		}
+		source := &f.n.Sources[flow.Source]
+		cost := p.hold(source, source.Ways[flow.Way], flow.To)
+		if flow.Segment >= 0 {
+			cost += source.Taste
+		}
+		f.lp.SetCost(f.first+c, cost)
+	}
+	f.lp.Price()
 }
 
 // worths gives a hull what use and reserves are worth.
@@ -73,11 +124,12 @@ func (f *sharing) read(s *Schedule) {
 // mostShares is how many pivots are made at most; fewer give a schedule too.
 const mostShares = 400
 
-// sharing sets the program up: rows for use, for what the packs hold and for
-// reserves, columns for every way of serving a segment or of holding on to
-// something for a reserve.
-func (k *seeker) sharing(n *Need, packs []int, carried []bool) *sharing {
-	f := &sharing{k: k, n: n}
+// sharing sets the program up: rows for use, for what the packs hold, for
+// reserves and for rooms of which the need might take more than a load leaves, if
+// there is one. Of sources of which nothing is bought there is no row, unless all
+// may be later.
+func newSharing(m *Model, n *Need, p *Prices, l *Load, packs []int, all bool) *sharing {
+	f := &sharing{m: m, n: n, prices: p, columns: make([][2][]int, len(n.Sources))}
 	var costs, rhs []float64
 	add := func(cost, limit float64) int {
 		costs, rhs = append(costs, cost), append(rhs, limit)
@@ -88,7 +140,7 @@ func (k *seeker) sharing(n *Need, packs []int, carried []bool) *sharing {
 	}
 	for i := range n.Sources {
 		at := -1
-		if supply := n.supply(i, packs); supply > 0 {
+		if supply := n.supply(i, packs); supply > 0 || all {
 			at = add(0, supply)
 		}
 		f.row = append(f.row, at)
@@ -100,6 +152,7 @@ func (k *seeker) sharing(n *Need, packs []int, carried []bool) *sharing {
 		}
 		f.due = append(f.due, at)
 	}
+	f.rooms(l, add)
 	f.lp = simplex.New(costs, rhs)
 	for _, at := range f.due {
 		if at >= 0 {
@@ -107,34 +160,77 @@ func (k *seeker) sharing(n *Need, packs []int, carried []bool) *sharing {
 		}
 	}
 	f.first = f.lp.Columns()
-	for i, at := range f.row {
-		if at >= 0 {
-			f.offer(i, carried[i] || n.Sources[i].Aboard >= 0)
-		}
-	}
 	return f
 }
 
-// offer adds all that may become of what is bought of a source.
-func (f *sharing) offer(i int, carried bool) {
-	source, x := &f.n.Sources[i], &f.n.lay.spans[i]
-	for g := int(x.from); g < int(x.till); g++ {
-		if x.direct(g) {
-			f.column(Flow{Source: i, Way: -1, Segment: g, To: -1}, source.Taste)
+// rooms adds rows for the cells of which the need might take more than is free.
+func (f *sharing) rooms(l *Load, add func(cost, limit float64) int) {
+	for r := range f.m.Room {
+		cells := make([]int, f.m.Legs())
+		for q := range cells {
+			cells[q] = -1
+			if l != nil && f.n.lay.most[r][q] > l.free[r][q] {
+				cells[q] = add(0, max(0, l.free[r][q]))
+			}
+		}
+		f.cells = append(f.cells, cells)
+	}
+}
+
+// open lets every source of which there are packs, or anything aboard, be eaten
+// from, and where it is carried away be held.
+func (f *sharing) open(packs []int, carried []bool) {
+	for i := range f.n.Sources {
+		f.let(i, f.n.supply(i, packs) > 0, carried[i] || f.n.Sources[i].Aboard >= 0)
+	}
+}
+
+// let says whether anything of a source may be eaten in port, and whether it may be
+// carried away; true where that is more than before.
+func (f *sharing) let(i int, eaten, carried bool) (more bool) {
+	for kind, may := range [2]bool{eaten, eaten && carried} {
+		if may && f.columns[i][kind] == nil {
+			from := f.lp.Columns()
+			if kind == 0 {
+				f.inPort(i)
+			} else {
+				f.away(i)
+			}
+			f.columns[i][kind] = []int{}
+			for c := from; c < f.lp.Columns(); c++ {
+				f.columns[i][kind] = append(f.columns[i][kind], c)
+			}
+			more = true
 			continue
 		}
-		if !carried {
-			return
-		}
-		to := int(f.n.lay.to[g])
-		for w, way := range source.Ways {
-			if cost := source.Taste + f.k.prices.hold(source, way, to); g < int(x.ways[w]) && cost < f.n.Miss {
-				f.column(Flow{Source: i, Way: w, Segment: g, To: to}, cost)
+		for _, c := range f.columns[i][kind] {
+			if f.lp.RuledOut(c) == may {
+				f.lp.Rule(c, !may)
+				more = more || may
 			}
 		}
 	}
-	if !carried {
-		return
+	return more
+}
+
+// inPort adds what a source may serve in the stay where it is bought.
+func (f *sharing) inPort(i int) {
+	source, x := &f.n.Sources[i], &f.n.lay.spans[i]
+	for g := x.from; g < x.stay; g++ {
+		f.column(Flow{Source: i, Way: -1, Segment: int(g), To: -1}, source.Taste)
+	}
+}
+
+// away adds all that may become of what is carried away from a source.
+func (f *sharing) away(i int) {
+	source, x := &f.n.Sources[i], &f.n.lay.spans[i]
+	for g := int(x.stay); g < int(x.till); g++ {
+		to := int(f.n.lay.to[g])
+		for w, way := range source.Ways {
+			if g < int(x.ways[w]) {
+				f.column(Flow{Source: i, Way: w, Segment: g, To: to}, source.Taste+f.prices.hold(source, way, to))
+			}
+		}
 	}
 	for leg, at := range f.due {
 		if at < 0 || leg < source.Stop || source.Last < 2*leg+1 {
@@ -142,7 +238,7 @@ func (f *sharing) offer(i int, carried bool) {
 		}
 		for w, way := range source.Ways {
 			if x.counts[w][leg] > 0 {
-				f.column(Flow{Source: i, Way: w, Segment: -1, To: leg}, f.k.prices.hold(source, way, leg))
+				f.column(Flow{Source: i, Way: w, Segment: -1, To: leg}, f.prices.hold(source, way, leg))
 			}
 		}
 	}
@@ -155,13 +251,27 @@ func (f *sharing) column(flow Flow, cost float64) {
 		f.entries = append(f.entries, simplex.Entry{Row: flow.Segment, Value: 1})
 	}
 	if flow.Way >= 0 {
-		counts := f.n.lay.spans[flow.Source].counts[flow.Way]
-		for leg := f.n.Sources[flow.Source].Stop; leg <= flow.until(f.n); leg++ {
-			if f.due[leg] >= 0 && counts[leg] > 0 {
-				f.entries = append(f.entries, simplex.Entry{Row: f.due[leg], Value: 1})
-			}
-		}
+		f.held(flow)
 	}
 	f.lp.Add(cost, f.entries)
 	f.flows = append(f.flows, flow)
+}
+
+// held adds what a flow takes up and what it counts for.
+func (f *sharing) held(flow Flow) {
+	source := &f.n.Sources[flow.Source]
+	way, counts := source.Ways[flow.Way], f.n.lay.spans[flow.Source].counts[flow.Way]
+	for leg := source.Stop; leg <= flow.until(f.n); leg++ {
+		if f.due[leg] >= 0 && counts[leg] > 0 {
+			f.entries = append(f.entries, simplex.Entry{Row: f.due[leg], Value: 1})
+		}
+	}
+	for q := source.Stop; q <= flow.To; q++ {
+		if row := f.cells[way.Room][q]; row >= 0 {
+			f.entries = append(f.entries, simplex.Entry{Row: row, Value: way.Litres})
+		}
+		if row := f.cells[len(f.cells)-1][q]; row >= 0 {
+			f.entries = append(f.entries, simplex.Entry{Row: row, Value: source.Kg})
+		}
+	}
 }

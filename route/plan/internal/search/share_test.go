@@ -11,8 +11,8 @@ import (
 )
 
 // Packs shared out exactly cost what CBC says they cost when they are the only
-// ones to be had and room has no end, and never more than shared out in any of
-// the usual orders.
+// ones to be had, whether or not room has an end, and never more than shared out in
+// any of the usual orders; so they do at other prices, gone on from there.
 func TestPacksAreSharedOutAtLeastCost(t *testing.T) {
 	t.Parallel()
 	better, tried := 0, 0
@@ -30,7 +30,11 @@ func TestPacksAreSharedOutAtLeastCost(t *testing.T) {
 			}
 			clear(p.Open[0])
 			for room := range m.Room {
-				m.Room[room] = math.Inf(1)
+				if seed%2 == 0 {
+					m.Room[room] = math.Inf(1)
+				} else {
+					m.Room[room] /= 4
+				}
 			}
 			p.settle()
 			m.prepare()
@@ -49,13 +53,22 @@ func TestPacksAreSharedOutAtLeastCost(t *testing.T) {
 				}
 			}
 			before := k.work.Left
-			got := p.cost(n, 0, k.share(0, s))
+			shared, program := k.shareFrom(nil, 0, s)
 			require.LessOrEqual(t, k.work.Left, before)
+			require.True(t, k.load.fits(n, shared))
+			got := p.cost(n, 0, shared)
 			for o := range n.Offers {
 				n.Offers[o].Min, n.Offers[o].Limit = s.Packs[o], s.Packs[o]
 			}
 			require.InEpsilon(t, needByCBC(t, m, p)+1, got+1, 1e-6)
 			require.LessOrEqual(t, got, usual*(1+1e-9)+1e-9)
+			for q := range p.Cell[0] {
+				p.Cell[0][q], p.Cell[1][q] = r.Float64()/2, p.Cell[0][q]
+			}
+			p.settle()
+			shared, _ = k.shareFrom(program, 0, s)
+			require.True(t, k.load.fits(n, shared))
+			require.InEpsilon(t, needByCBC(t, m, p)+1, p.cost(n, 0, shared)+1, 1e-6)
 			if got < usual*(1-1e-6) {
 				better++
 			}

@@ -2,6 +2,7 @@ package search
 
 import (
 	"math"
+	"slices"
 
 	"hardtack/route/plan/internal/simplex"
 )
@@ -17,7 +18,7 @@ func (ma *master) tripRows(row func(cost, limit float64) int) {
 		}
 		for k, i := range ma.needs {
 			ma.link[k] = append(ma.link[k], -1)
-			if ma.linked(stop) && ma.m.Needs[i].soldAt(stop) > 0 {
+			if n := ma.m.Needs[i]; ma.linked(stop) && n.soldAt(stop) > 0 || ma.untouched(stop) && n.weightless(stop) {
 				ma.link[k][stop] = row(0, 0)
 			}
 		}
@@ -31,17 +32,30 @@ func (ma *master) tripRows(row func(cost, limit float64) int) {
 // none is made yet, and nothing else would pay for it, since it carries without
 // limit, or the stop is tied.
 func (ma *master) linked(stop int) bool {
-	return ma.m.TripCost[stop] > 0 && (ma.tied[stop] || math.IsInf(ma.m.Carry[stop], 1)) && ma.load.away[stop] == 0 && stop < ma.m.Legs()
+	return ma.untouched(stop) && (ma.tied[stop] || math.IsInf(ma.m.Carry[stop], 1))
+}
+
+// untouched says whether trips at a stop cost something and none is made yet.
+func (ma *master) untouched(stop int) bool {
+	return ma.m.TripCost[stop] > 0 && ma.load.away[stop] == 0 && stop < ma.m.Legs()
+}
+
+// weightless says whether something without weight is sold at a stop to be carried
+// away, so that no trip paid by weight pays for it.
+func (n *Need) weightless(stop int) bool {
+	return slices.ContainsFunc(n.Sources, func(s Source) bool {
+		return s.Stop == stop && s.Aboard < 0 && s.Kg == 0 && len(s.Ways) > 0
+	})
 }
 
 // tie ties the stops at which the mix makes less than one trip, though whoever
-// carries anything away needs a whole one, and says whether there are any. The
-// master is built anew then.
+// carries anything away needs a whole one, or one that is not full and paid for by
+// what has no weight, and says whether there are any. The master is built anew then.
 func (ma *master) tie() bool {
 	const hair = 1e-6
 	found := false
 	for stop := range ma.options {
-		if trips := ma.tripsAt(stop); !ma.tied[stop] && ma.carry[stop] >= 0 && trips > hair && trips < 1-hair {
+		if trips := ma.tripsAt(stop); !ma.tied[stop] && ma.carry[stop] >= 0 && trips > hair && trips < 1+hair && ma.carried(stop) < (1-hair)*ma.m.Carry[stop] {
 			ma.tied[stop], found = true, true
 		}
 	}
@@ -50,6 +64,17 @@ func (ma *master) tie() bool {
 		ma.build()
 	}
 	return found
+}
+
+// carried is what the mix carries away from a stop, in kg.
+func (ma *master) carried(stop int) float64 {
+	kg := 0.0
+	for _, pool := range ma.pool {
+		for _, c := range pool {
+			kg += ma.lp.Value(c.column) * c.schedule.Kg[stop]
+		}
+	}
+	return kg
 }
 
 // tripColumns adds a column for each number of trips at a stop beyond those of

@@ -55,7 +55,9 @@ func (x *mixer) leastDear(few []int) tried {
 	case math.IsInf(least, 0):
 		best.cost = math.Inf(1)
 	case x.parts > 0 && least > x.lp.Cost()*(1+dear):
-		best = x.narrow(best)
+		if best = x.mendDear(best); best.cost > x.lp.Cost()*(1+dear) {
+			best = x.narrow(best)
+		}
 	}
 	return best
 }
@@ -63,27 +65,63 @@ func (x *mixer) leastDear(few []int) tried {
 // fitted mixes in, for each of a few needs, a schedule that fits the room which
 // the mix leaves.
 func (x *mixer) fitted(few []int) []*Schedule {
-	load := x.seeker.load
-	mixes := make([]*Schedule, len(x.needs))
-	for k, i := range x.needs {
-		mixes[k] = x.blended(k)
-		x.recount(x.seeker.m.Needs[i], mixes[k])
-		load.add(x.seeker.m.Needs[i], mixes[k], 1)
-	}
+	mixes := x.occupy()
 	fits := make([]*Schedule, len(few))
 	x.each(len(few), func(t *seeker, at int) {
 		k := few[at]
 		t.load.add(t.m.Needs[x.needs[k]], mixes[k], -1)
 		fits[at] = x.fitting(t, k)
 	})
-	for k, i := range x.needs {
-		load.add(x.seeker.m.Needs[i], mixes[k], -1)
-	}
+	x.vacate(mixes)
 	for at, k := range few {
 		x.add(k, fits[at])
 	}
 	x.gain(mostTried, x.work) // a try begins where nothing gains
 	return fits
+}
+
+// occupy puts what the mix makes of every need into the load.
+func (x *mixer) occupy() []*Schedule {
+	mixes := make([]*Schedule, len(x.needs))
+	for k, i := range x.needs {
+		mixes[k] = x.blended(k)
+		x.recount(x.seeker.m.Needs[i], mixes[k])
+		x.seeker.load.add(x.seeker.m.Needs[i], mixes[k], 1)
+	}
+	return mixes
+}
+
+// vacate takes it out again.
+func (x *mixer) vacate(mixes []*Schedule) {
+	for k, i := range x.needs {
+		x.seeker.load.add(x.seeker.m.Needs[i], mixes[k], -1)
+	}
+}
+
+// mendDear tries packs near those that are dear, mended in the room that the mix
+// leaves.
+func (x *mixer) mendDear(best tried) tried {
+	const work = 1000
+	k := best.need
+	i, load := x.needs[k], x.seeker.load
+	n := x.seeker.m.Needs[i]
+	if !n.several() {
+		return best
+	}
+	mixes := x.occupy()
+	load.add(n, mixes[k], -1)
+	s := x.seeker.mend(x.seeker.prices, load, i, best.schedule, x.worth[i], work)
+	load.add(n, mixes[k], 1)
+	x.vacate(mixes)
+	if s.samePacks(best.schedule) {
+		return best
+	}
+	x.add(k, s)
+	x.gain(mostTried, x.work)
+	if cost := x.try(x.work, best.cost, func(lp *simplex.LP) { x.settleIn(lp, k, s) }); cost < best.cost {
+		return tried{k, s, cost}
+	}
+	return best
 }
 
 // tried is a schedule of a need and what the mix costs with its packs settled.

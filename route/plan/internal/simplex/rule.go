@@ -9,6 +9,16 @@ func (l *LP) Rule(column int, out bool) { l.columns[column].banned = out }
 // RuledOut says whether a column is.
 func (l *LP) RuledOut(column int) bool { return l.columns[column].banned }
 
+// Limit gives a row another right-hand side, which holds from the next Restore on.
+func (l *LP) Limit(row int, rhs float64) {
+	l.express(row)
+	more := rhs - l.rhs[row]
+	for i, d := range l.enter {
+		l.x[i] += more * d
+	}
+	l.rhs[row] = rhs
+}
+
 // Restore drives banned columns out of the solution by the dual simplex
 // method, which must start from one where no column that is allowed gains. It
 // pivots at most a number of times, ends when the cost has risen to a limit,

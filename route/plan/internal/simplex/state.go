@@ -25,6 +25,7 @@ func (l *LP) Save(s *State) {
 // Copy is an LP of its own that stands where this one does.
 func (l *LP) Copy() *LP {
 	c := *l
+	c.rhs = slices.Clone(l.rhs)
 	c.columns = slices.Clone(l.columns)
 	c.entries = l.entries[:len(l.entries):len(l.entries)]
 	c.strips = ended(l.strips)

@@ -1,0 +1,86 @@
+package search
+
+// mend is a schedule come to from another one by moves at prices in the room that a
+// load leaves, for so much work; the same one where it does not fit.
+func (k *seeker) mend(p *Prices, room *Load, need int, s *Schedule, worth []float64, work int) *Schedule {
+	t := newMending(k.m, p, room, need, s, worth)
+	t.run(work)
+	k.work.Left -= t.effort
+	if u := t.schedule(k); k.load.fits(k.m.Needs[need], u) {
+		return u
+	}
+	return s
+}
+
+// mendAlone does so without an end of room, or only in the room there is where what it
+// comes to does not fit: most needs alone do not fill any.
+func (k *seeker) mendAlone(p *Prices, need int, s *Schedule, worth []float64, work int) *Schedule {
+	if u := k.mend(p, nil, need, s, worth, work); u != s {
+		return u
+	}
+	return k.mend(p, k.load, need, s, worth, work)
+}
+
+// mend mends, of each need of several items, the schedule in the mix that costs
+// least at the prices.
+func (x *mixer) mend() {
+	const work = 1000
+	found := make([]*Schedule, len(x.needs))
+	x.each(len(x.needs), func(t *seeker, k int) {
+		i := x.needs[k]
+		if !t.m.Needs[i].several() {
+			return
+		}
+		if s, value := x.least(x.seeker.prices, k); s != nil {
+			if u := t.mendAlone(x.seeker.prices, i, s, x.worth[i], work); x.seeker.prices.cost(t.m.Needs[i], i, u) < value*(1-leastMended) {
+				found[k] = u
+			}
+		}
+	})
+	mended := false
+	for k, s := range found {
+		if s != nil {
+			x.add(k, s)
+			mended = true
+		}
+	}
+	if mended {
+		x.solve(4000)
+	}
+}
+
+// mended is, instead of the schedule that a need had, one found by moves in the room
+// that the others leave, trips paid at what they add; nil where none is better.
+func (k *seeker) mended(need int, old *Schedule, worth []float64) *Schedule {
+	const work = 300
+	s := k.mend(k.marginalTrips(need), k.load, need, old, worth, work)
+	if before := old.Own() + k.load.more(old); s.Own()+k.load.more(s) < before-1e-9*(1+before) {
+		return s
+	}
+	return nil
+}
+
+// mend mends all needs of several items in the plan at hand.
+func (s *season) mend() {
+	s.pass(s.several(), s.over, s.mended)
+	s.tell()
+}
+
+// mendOne mends one of them.
+func (s *season) mendOne() {
+	if list := s.several(); len(list) > 0 {
+		s.again(list[s.rng.IntN(len(list))], s.mended)
+	}
+}
+
+func (s *season) mended(k *seeker, i int) *Schedule { return k.mended(i, s.plan[i], s.worth[i]) }
+
+// several are the needs of several items.
+func (s *season) several() (list []int) {
+	for _, i := range s.all {
+		if s.m.Needs[i].several() {
+			list = append(list, i)
+		}
+	}
+	return list
+}
