@@ -8,15 +8,24 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime/debug"
 	"syscall"
 )
 
 func main() {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(little)
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	code := run(ctx, os.Args[1:], os.Getenv, os.Stdin, os.Stdout, os.Stderr)
 	stop()
 	os.Exit(code)
 }
+
+// little is by how much memory may grow, in percent of what is in use, before it is
+// looked through for what is not: a boat's computer has little, and planning takes
+// three quarters of what it would with Go's own 100, in the same time.
+const little = 50
 
 // run is the whole program: the same arguments, environment and input give the
 // same output. It returns the exit code, see exits.
