@@ -1,5 +1,7 @@
 package search
 
+import "hardtack/route/plan/internal/simplex"
+
 // mend is a schedule come to from another one by moves at prices in the room that a
 // load leaves, for so much work; the same one where it does not fit.
 func (k *seeker) mend(p *Prices, room *Load, need int, s *Schedule, worth []float64, work int) *Schedule {
@@ -47,6 +49,32 @@ func (x *mixer) mend() {
 	if mended {
 		x.solve(4000)
 	}
+}
+
+// mendDear tries packs near those that are dear, mended in the room that the mix
+// leaves.
+func (x *mixer) mendDear(best tried) tried {
+	const work = 1000
+	k := best.need
+	i, load := x.needs[k], x.seeker.load
+	n := x.seeker.m.Needs[i]
+	if !n.several() {
+		return best
+	}
+	mixes := x.occupy()
+	load.add(n, mixes[k], -1)
+	s := x.seeker.mend(x.seeker.prices, load, i, best.schedule, x.worth[i], work)
+	load.add(n, mixes[k], 1)
+	x.vacate(mixes)
+	if s.samePacks(best.schedule) {
+		return best
+	}
+	x.add(k, s)
+	x.gain(mostTried, x.work)
+	if cost := x.try(x.work, best.cost, func(lp *simplex.LP) { x.settleIn(lp, k, s) }); cost < best.cost {
+		return tried{k, s, cost}
+	}
+	return best
 }
 
 // mended is, instead of the schedule that a need had, one found by moves in the room

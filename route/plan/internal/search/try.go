@@ -98,32 +98,6 @@ func (x *mixer) vacate(mixes []*Schedule) {
 	}
 }
 
-// mendDear tries packs near those that are dear, mended in the room that the mix
-// leaves.
-func (x *mixer) mendDear(best tried) tried {
-	const work = 1000
-	k := best.need
-	i, load := x.needs[k], x.seeker.load
-	n := x.seeker.m.Needs[i]
-	if !n.several() {
-		return best
-	}
-	mixes := x.occupy()
-	load.add(n, mixes[k], -1)
-	s := x.seeker.mend(x.seeker.prices, load, i, best.schedule, x.worth[i], work)
-	load.add(n, mixes[k], 1)
-	x.vacate(mixes)
-	if s.samePacks(best.schedule) {
-		return best
-	}
-	x.add(k, s)
-	x.gain(mostTried, x.work)
-	if cost := x.try(x.work, best.cost, func(lp *simplex.LP) { x.settleIn(lp, k, s) }); cost < best.cost {
-		return tried{k, s, cost}
-	}
-	return best
-}
-
 // tried is a schedule of a need and what the mix costs with its packs settled.
 type tried struct {
 	need     int
