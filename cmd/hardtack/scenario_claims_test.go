@@ -132,8 +132,7 @@ func (s sailed) staysSafe() {
 }
 
 // eatsFreshFirst: what keeps less than a month is bought at the last stop
-// before it is eaten at sea, but for a few days: where a ship is late, what keeps for
-// three weeks may come from the stop before.
+// before it is eaten at sea, but for a few days.
 func (s sailed) eatsFreshFirst() {
 	bought := map[string]plan.Purchase{}
 	for _, b := range s.p.Plan.Purchases {
@@ -153,7 +152,7 @@ func (s sailed) eatsFreshFirst() {
 		kg, kgDays = kg+x, kgDays+x*(s.p.Brief.Stops[l].Depart-s.p.Brief.Stops[b.Stop].Depart)
 	}
 	require.Positive(s.t, kg, "nothing fresh goes to sea")
-	require.LessOrEqual(s.t, kgDays/kg, 4.0, "mean days since the shop when a leg begins")
+	require.LessOrEqual(s.t, kgDays/kg, s.freshDays, "mean days since the shop when a leg begins")
 }
 
 // longest is how long an item bought at a stop keeps where it keeps best.

@@ -26,13 +26,14 @@ const scenarioFiles = root + "/testdata/scenarios"
 
 // sailed is a voyage planned by the commands.
 type sailed struct {
-	t     *testing.T
-	name  string
-	p     api.Planned
-	needs map[string]plan.Need
-	items map[string]plan.Item
-	cat   *item.Catalogue
-	print string
+	t         *testing.T
+	name      string
+	p         api.Planned
+	freshDays float64 // mean days since the shop that fresh goods may have when a leg begins
+	needs     map[string]plan.Need
+	items     map[string]plan.Item
+	cat       *item.Catalogue
+	print     string
 }
 
 // sail enters the files of a scenario, plans its voyage and verifies the plan.
@@ -49,7 +50,7 @@ func sail(t *testing.T, scenario, voyage string) sailed {
 	}
 	briefFile, planFile := filepath.Join(u.home, "brief.json"), filepath.Join(u.home, "plan.json")
 	u.ok("brief", "-o", briefFile)
-	s := sailed{t: t, name: scenario, print: u.ok("plan", "--out", planFile)}
+	s := sailed{t: t, name: scenario, freshDays: 3, print: u.ok("plan", "--out", planFile)}
 	require.Contains(t, u.ok("verify", briefFile, planFile), "keeps every rule")
 	require.Contains(t, u.ok("list"), "\n[ ] ")
 	s.p, s.cat = u.lastPlan()
@@ -158,7 +159,9 @@ func (s sailed) reserve(leg int) (lacking, due float64) {
 // And when the ship is known to be late, nobody goes hungry.
 func TestScenarioAtollKnowingTheShipIsLate(t *testing.T) {
 	t.Parallel()
-	sail(t, "atoll-late-ship", "voyage-late.json").read()
+	s := sail(t, "atoll-late-ship", "voyage-late.json")
+	s.freshDays = 4 // some of what keeps for weeks comes from the stop before, at no greater cost in all
+	s.read()
 }
 
 func TestScenarioFreshTaken(t *testing.T) {
