@@ -31,8 +31,12 @@ func (r Rejection) Error() string {
 	return fmt.Sprintf("%s line %d, column %s: found %q, expected %s", r.File, r.Line, r.Column, r.Found, r.Expected)
 }
 
-// maxRow bounds the memory one row takes, in bytes.
-const maxRow = 1 << 20
+// What one row, and the header, may take of the file, in bytes. A header of
+// nothing but commas takes 24 times its size.
+const (
+	maxRow    = 1 << 20
+	maxHeader = 64 << 10
+)
 
 // Reader reads one file. Columns are addressed by their place in the list
 // given to NewReader.
@@ -53,7 +57,7 @@ type Reader struct {
 // NewReader reads the header. All columns must be there, in any order; those
 // of optional may be; no other. The error is ErrRefused or of r.
 func NewReader(r io.Reader, file string, columns []string, optional ...string) (*Reader, error) {
-	l := &limited{r: r, left: maxRow}
+	l := &limited{r: r, left: maxHeader}
 	b := bufio.NewReader(l)
 	if mark, _ := b.Peek(3); string(mark) == "\ufeff" {
 		_, _ = b.Discard(3) // peeked already
@@ -64,7 +68,7 @@ func NewReader(r io.Reader, file string, columns []string, optional ...string) (
 		return nil, s.refuse(1, "the file is empty; want the columns "+strings.Join(columns, ","))
 	}
 	if err != nil {
-		return nil, s.broken(err)
+		return nil, s.broken(err, maxHeader)
 	}
 	if err := s.arrange(header, len(columns)); err != nil {
 		return nil, err
@@ -77,12 +81,13 @@ func (s *Reader) refuse(line int, why string) error {
 	return fmt.Errorf("%s line %d: %w: %s", s.file, line, ErrRefused, why)
 }
 
-// broken turns an error of the reader below into one of the file.
-func (s *Reader) broken(err error) error {
+// broken turns an error of the reader below into one of the file; limit is
+// what the row might have had, in bytes.
+func (s *Reader) broken(err error, limit int) error {
 	var p *csv.ParseError
 	switch {
 	case errors.Is(err, errLong):
-		return s.refuse(s.line+1, fmt.Sprintf("a row of more than %d bytes, or a quote that is never closed", maxRow))
+		return s.refuse(s.line+1, fmt.Sprintf("a row of more than %d bytes, or a quote that is never closed", limit))
 	case errors.As(err, &p):
 		return s.refuse(p.StartLine, p.Err.Error())
 	}
@@ -129,7 +134,7 @@ func (s *Reader) Next() bool {
 			s.reject("", p.Err.Error(), "fields as RFC 4180 quotes them")
 			continue
 		case err != nil:
-			s.err = s.broken(err)
+			s.err = s.broken(err, maxRow)
 			return false
 		}
 		s.record = record

@@ -39,6 +39,7 @@ func TestABadHeaderRefusesTheFile(t *testing.T) {
 		{"a,b,b\n", `"b" is there twice`},
 		{"a,\"b\n", "quote"},
 		{"A,b\n", `column "a" is missing`},
+		{strings.Repeat(",", maxHeader+5000) + "\n", "a row of more than 65536 bytes"},
 	} {
 		_, _, err := read(tt.text)
 		require.ErrorIs(t, err, ErrRefused, tt.text)
