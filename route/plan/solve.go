@@ -17,11 +17,13 @@ type Budget struct {
 	Workers int    // 0 = one for each processor
 }
 
-// DefaultWork is for up to usualSize needs and items, and takes about five seconds of
-// one core for 60 needs, 90 items and 14 stops; more have more in proportion.
+// DefaultWork is for up to usualSize needs and items and usualStops, and takes about
+// five seconds of one core for 60 needs, 90 items and 14 stops; more of either have
+// more in proportion.
 const (
 	DefaultWork = 800_000
 	usualSize   = 150
+	usualStops  = 16
 )
 
 // work is the budget for a brief.
@@ -33,7 +35,7 @@ func (g Budget) work(b Brief) int {
 	for _, n := range b.Needs {
 		size += 1 + len(n.Items)
 	}
-	return DefaultWork * max(size, usualSize) / usualSize
+	return DefaultWork * max(size, usualSize) / usualSize * max(len(b.Stops), usualStops) / usualStops
 }
 
 // Solve looks for a cheap plan and proves a bound on every plan of the brief.
