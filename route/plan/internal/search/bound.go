@@ -17,7 +17,8 @@ func (s *season) proof(x *mixer, rounds int) *proof {
 	p := newPrices(s.m)
 	p.copyFrom(x.seeker.prices)
 	copy(p.closed, x.seeker.prices.closed)
-	f := &proof{season: s, prices: p, closers: make([]*closer, len(s.m.Needs))}
+	f := &proof{season: s, prices: p, closers: make([]*closer, len(s.m.Needs)),
+		rise: make([]float64, len(s.m.Needs)), mends: make([]*mending, len(s.m.Needs))}
 	for stop := range s.m.TripCost {
 		f.base += x.tripTerm(p, stop)
 	}

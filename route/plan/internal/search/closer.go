@@ -43,6 +43,7 @@ type closer struct {
 	charged int             // of what the LP has touched, counted as effort
 	until   float64         // effort at which to pause
 	splits  int
+	boxes   []box // of the rows of use and of what is due
 }
 
 // sold is what a source does, as a column.
@@ -116,15 +117,16 @@ func (c *closer) mix() {
 	}
 	c.rows = len(costs)
 	c.use = make([]float64, c.rows)
-	c.lp, c.charged = simplex.New(costs, rhs), 0
-	for k := range c.n.Segments { // more than is used may be sold, so that packs that must be bought always find a mix
-		c.lp.Add(0, []simplex.Entry{{Row: k, Value: -1}})
+	c.lp, c.charged, c.boxes = simplex.New(costs, rhs), 0, nil
+	for k := range c.n.Segments {
+		c.boxed(k, c.h.worth[k], c.n.Miss)
 	}
-	for _, at := range c.legs {
+	for leg, at := range c.legs {
 		if at >= 0 {
-			c.lp.Add(0, []simplex.Entry{{Row: at, Value: -1}})
+			c.boxed(at, c.h.keep[leg], c.n.ReserveMiss)
 		}
 	}
+	c.lp.Price()
 }
 
 // apart keeps rows from being equal by a hair, so that the simplex method does

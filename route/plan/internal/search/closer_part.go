@@ -174,6 +174,9 @@ func (c *closer) raise(p *part, exactly bool) (cost float64, ended bool) {
 		}
 		cost = c.lp.Cost() + paid
 		if cost-best < 1e-7*(1+cost) || !exactly && cost < c.known && cost-best < nearEnough*(c.known-best) {
+			if c.widen() {
+				continue
+			}
 			break
 		}
 		for _, mean := range [2]float64{steadily, 0} {
@@ -186,6 +189,9 @@ func (c *closer) raise(p *part, exactly bool) (cost float64, ended bool) {
 			if added = more; added > 0 {
 				break
 			}
+		}
+		if added == 0 && c.widen() {
+			added = 1
 		}
 	}
 	p.bound = max(p.bound, best)

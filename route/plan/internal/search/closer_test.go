@@ -89,6 +89,18 @@ func TestACloserEndsWhereCBCDoes(t *testing.T) {
 			}
 			require.GreaterOrEqual(t, slices.Min(left), -1e-9, "packs feed it")
 			require.GreaterOrEqual(t, slices.Min(lacks), -1e-9, "no more is eaten than is used")
+			// Worths that are far off are found back from.
+			for _, off := range []float64{0, 0.2, 30} {
+				worth := c.h.worths()
+				for k := range worth {
+					most := n.Miss
+					if k >= len(n.Segments) {
+						most = n.ReserveMiss
+					}
+					worth[k] = min(most, off*worth[k])
+				}
+				require.InEpsilon(t, want, newCloser(m, p, 0, worth).run(math.Inf(1), 300_000), 1e-4, "worths %v times as high", off)
+			}
 			// The nearer the known cost, the more is fixed; what is cheaper must stay.
 			for _, above := range []float64{1.0001, 1.003, 1.05} {
 				c := newCloser(m, p, 0, nil)

@@ -155,7 +155,8 @@ func (s *season) prodProof(since *int) {
 		return
 	}
 	s.sharpen(s.root, s.proved, done/2)
-	if most := s.root.lp.Cost() - s.proved.bound(); s.proved.lacks() < most/4 && most > 1e-3*s.bound {
+	const raised = 0.75 // of what can be raised at all: at these prices too much else is out of reach
+	if most := s.root.lp.Cost() - s.proved.bound(); s.proved.lacks() < raised*most && most > 1e-3*s.bound {
 		s.tie(s.root)
 		s.root.generate(3, 1e-4) // not much is to be had at those prices
 		s.proved = s.proof(s.root, 160)

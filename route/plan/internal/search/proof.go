@@ -11,10 +11,12 @@ import (
 type proof struct {
 	season  *season
 	prices  *Prices
-	base    float64   // what trips cost beyond what needs pay for them, less what all room is worth
-	least   []float64 // per need, a cost that is reached
-	own     []float64 // per need, what it costs at least
-	closers []*closer // per need, nil until it is first raised
+	base    float64    // what trips cost beyond what needs pay for them, less what all room is worth
+	least   []float64  // per need, a cost that is reached
+	own     []float64  // per need, what it costs at least
+	closers []*closer  // per need, nil until it is first raised
+	rise    []float64  // per need, by how much a unit of effort on it raised the proof of late
+	mends   []*mending // per need, nil until it is hard
 }
 
 // bound is what every plan costs at least.
@@ -40,7 +42,9 @@ func (f *proof) worst(most int) []int {
 			effort += c.effort
 		}
 		if lacks > 1e-5*(1+f.least[i]) {
-			rate[i] = lacks / effort
+			if rate[i] = lacks / effort; f.closers[i] != nil {
+				rate[i] = f.rise[i] + hope*rate[i]
+			}
 			list = append(list, i)
 		}
 	}
@@ -54,6 +58,7 @@ const (
 	firstEffort = 300.0
 	stretch     = 400.0 // of effort on one need
 	raisedAside = 4     // needs raised side by side
+	hope        = 0.1   // part of what lacks that effort is hoped to raise, beside what it raised of late
 )
 
 // raise splits needs for so much work. Schedules that are found on the way go
@@ -66,7 +71,11 @@ func (f *proof) raise(x *mixer, work int, learn bool) {
 			return
 		}
 		found := make([][]*Schedule, len(few))
-		x.each(len(few), func(t *seeker, at int) { found[at] = f.close(t, few[at], learn) })
+		x.each(len(few), func(t *seeker, at int) {
+			if found[at] = f.close(t, few[at], learn); learn {
+				found[at] = append(found[at], f.mend(t, x, few[at])...)
+			}
+		})
 		for at, i := range few {
 			for _, t := range found[at] {
 				f.least[i] = min(f.least[i], f.prices.cost(s.m.Needs[i], i, t))
@@ -88,8 +97,9 @@ func (f *proof) close(t *seeker, i int, learn bool) (found []*Schedule) {
 	if learn {
 		c.offer = func(s *Schedule) { found = append(found, t.shared(i, s)) }
 	}
-	before := c.effort
+	before, own := c.effort, f.own[i]
 	f.own[i] = max(f.own[i], c.run(f.least[i], stretch))
+	f.rise[i] = (f.rise[i] + (f.own[i]-own)/(c.effort-before+1)) / 2
 	f.least[i] = min(f.least[i], c.known)
 	t.work.Left -= int(c.effort - before)
 	if learn && c.best != nil {
