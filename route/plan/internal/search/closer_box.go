@@ -13,23 +13,23 @@ type box struct {
 }
 
 const (
-	narrow = 0.03
-	wider  = 4.0  // times as wide
-	widest = 10.0 // then there is no box any more
+	boxWidth  = 0.03
+	boxGrowth = 4.0  // times as wide
+	mostWidth = 10.0 // then there is no box any more
 )
 
 // boxed adds the column of what is sold beyond a row, so that packs that must be
 // bought always find a mix, and a box around the worth of the row.
 func (c *closer) boxed(row int, worth, most float64) {
 	over := c.lp.Add(0, []simplex.Entry{{Row: row, Value: -1}})
-	c.boxes = append(c.boxes, box{row, over, min(worth, most), most, narrow})
+	c.boxes = append(c.boxes, box{row, over, min(worth, most), most, boxWidth})
 	c.wall(&c.boxes[len(c.boxes)-1])
 }
 
 // wall sets the prices at the ends of a box.
 func (c *closer) wall(b *box) {
 	low, high := 0.0, b.most
-	if b.width <= widest {
+	if b.width <= mostWidth {
 		off := b.width * (b.worth + b.most/100)
 		low, high = max(0, b.worth-off), min(b.most, b.worth+off)
 	}
@@ -43,8 +43,8 @@ func (c *closer) widen() bool {
 	found := false
 	for k := range c.boxes {
 		b := &c.boxes[k]
-		if b.width <= widest && (c.lp.Value(b.row) > 1e-9 || c.lp.Value(b.over) > 1e-9) {
-			b.width *= wider
+		if b.width <= mostWidth && (c.lp.Value(b.row) > 1e-9 || c.lp.Value(b.over) > 1e-9) {
+			b.width *= boxGrowth
 			c.wall(b)
 			found = true
 		}
