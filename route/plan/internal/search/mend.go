@@ -71,11 +71,8 @@ func newMending(m *Model, p *Prices, room *Load, need int, s *Schedule, worth []
 
 // run tries moves for so much work.
 func (t *mending) run(work int) {
-	for until := t.effort + work; t.effort < until && t.value-t.bound > worthMend*t.value; {
+	for until := t.effort + work; t.effort < until && !t.ended(); {
 		if t.next == len(t.moves) {
-			if t.pairs {
-				return
-			}
 			t.pairs = true
 			t.list()
 			continue
@@ -89,6 +86,11 @@ func (t *mending) run(work int) {
 			}
 		}
 	}
+}
+
+// ended says whether nothing is left to try, or to gain.
+func (t *mending) ended() bool {
+	return t.pairs && t.next == len(t.moves) || t.value-t.bound <= worthMend*t.value
 }
 
 // schedule is what was come to.

@@ -14,43 +14,6 @@ func (k *seeker) mend(p *Prices, room *Load, need int, s *Schedule, worth []floa
 	return s
 }
 
-// mendAlone does so without an end of room, or only in the room there is where what it
-// comes to does not fit: most needs alone do not fill any.
-func (k *seeker) mendAlone(p *Prices, need int, s *Schedule, worth []float64, work int) *Schedule {
-	if u := k.mend(p, nil, need, s, worth, work); u != s {
-		return u
-	}
-	return k.mend(p, k.load, need, s, worth, work)
-}
-
-// mend mends, of each need of several items, the schedule in the mix that costs
-// least at the prices.
-func (x *mixer) mend() {
-	const work = 1000
-	found := make([]*Schedule, len(x.needs))
-	x.each(len(x.needs), func(t *seeker, k int) {
-		i := x.needs[k]
-		if !t.m.Needs[i].several() {
-			return
-		}
-		if s, value := x.least(x.seeker.prices, k); s != nil {
-			if u := t.mendAlone(x.seeker.prices, i, s, x.worth[i], work); x.seeker.prices.cost(t.m.Needs[i], i, u) < value*(1-leastMended) {
-				found[k] = u
-			}
-		}
-	})
-	mended := false
-	for k, s := range found {
-		if s != nil {
-			x.add(k, s)
-			mended = true
-		}
-	}
-	if mended {
-		x.solve(4000)
-	}
-}
-
 // mendDear tries packs near those that are dear, mended in the room that the mix
 // leaves.
 func (x *mixer) mendDear(best tried) tried {

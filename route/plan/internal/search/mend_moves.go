@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// list lists the moves that may gain: single ones, those first that may gain most,
-// or pairs, those first that are likely to.
+// list lists the moves that may gain, single ones or pairs, those first that are
+// likely to.
 func (t *mending) list() {
 	t.sharing.worths(t.near)
 	t.look()
@@ -24,12 +24,7 @@ func (t *mending) list() {
 			}
 		}
 	}
-	slices.SortStableFunc(t.moves, func(a, b move) int {
-		if t.pairs {
-			return cmp.Compare(b.far, a.far)
-		}
-		return cmp.Compare(b.near, a.near)
-	})
+	slices.SortStableFunc(t.moves, func(a, b move) int { return cmp.Compare(b.far, a.far) })
 }
 
 // key tells moves apart.

@@ -29,13 +29,13 @@ func TestMendingFillsGaps(t *testing.T) {
 			k := &seeker{allocator: newAllocator(m, newLoad(m), p), work: &Work{1_000_000, context.Background()}}
 			full := newSchedule(m, n)
 			k.value(0, full)
-			full = k.mendAlone(p, 0, full, nil, 100_000)
+			full = k.mend(p, k.load, 0, full, nil, 100_000)
 			lacking := full.clone()
 			for o := range n.Offers {
 				lacking.Packs[o] = max(n.Offers[o].Min, lacking.Packs[o]-1)
 			}
 			before := k.value(0, lacking)
-			mended := k.mendAlone(p, 0, lacking, nil, 100_000)
+			mended := k.mend(p, k.load, 0, lacking, nil, 100_000)
 			got := p.cost(n, 0, mended)
 			require.LessOrEqual(t, got, before+1e-9)
 			again := mended.clone()
@@ -71,7 +71,7 @@ func TestMendingComesNearTheLeast(t *testing.T) {
 		h := newHull(m, p, 0)
 		h.start(nil)
 		h.ascend(n.nothing(), 200)
-		got := p.cost(n, 0, k.mendAlone(p, 0, s, h.worths(), 100_000))
+		got := p.cost(n, 0, k.mend(p, k.load, 0, s, h.worths(), 100_000))
 		want := needByCBC(t, m, p)
 		require.GreaterOrEqual(t, got, want*(1-1e-6)-1e-6)
 		made, mended, least = made+before, mended+got, least+want

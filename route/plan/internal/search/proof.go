@@ -141,6 +141,17 @@ func (s *season) sharpen(x *mixer, f *proof, work int) {
 	x.look()
 }
 
+// sharpenAnew begins a proof at the prices of the mix.
+func (s *season) sharpenAnew(x *mixer, work int) {
+	rounds := 40 // raising does what more of them would
+	if len(s.m.Needs) <= mostBranched {
+		rounds = 160 // branching goes on from there
+	}
+	x.reprice()
+	s.proved = s.proof(x, rounds)
+	s.sharpen(x, s.proved, work)
+}
+
 // gainBy mixes a schedule in if anything is gained by it.
 func (x *mixer) gainBy(i int, t *Schedule) {
 	if x.promise(i, t) > 1e-9*(1+t.Own()) {

@@ -36,7 +36,7 @@ func (f *proof) startMending(t *seeker, x *mixer, i int) bool {
 	if s == nil {
 		return false
 	}
-	f.mends[i] = newMending(t.m, f.prices, nil, i, s, f.season.worth[i])
+	f.mends[i] = newMending(t.m, f.prices, t.load, i, s, f.season.worth[i])
 	t.work.Left -= f.mends[i].effort
 	return true
 }

@@ -28,7 +28,7 @@ func TestAProofMendsHardNeeds(t *testing.T) {
 				continue
 			}
 			hard++
-			want := x.seeker.mend(f.prices, nil, i, first, s.worth[i], 1_000_000)
+			want := x.seeker.mend(f.prices, x.seeker.load, i, first, s.worth[i], 1_000_000)
 			f.closers[i].effort = hardEffort
 			least := value
 			for again := 0; again < 200; again++ {

@@ -1,25 +1,29 @@
 package search
 
 const (
-	mostSharpened  = 80_000 // most work for raising a proof before the plan is improved
-	leastSharpened = 1000   // less is better spent on the plan
+	mostSharpened  = 40_000 // most work for raising a proof before others are begun
+	leastSharpened = 500    // less is better spent on the plan
 	roundsSoon     = 10     // of rough schedules before the first dive, which is to be done soon
 )
 
 // prove mixes thoroughly for good prices, dives again and proves a bound. It
 // returns a mixer of all schedules to split plans from.
 func (s *season) prove(x *mixer) *mixer {
-	s.spend(s.work.Left/2, func() { x.generate(25, 1e-4) })
-	s.bound = max(s.bound, s.lower(x, 60))
-	x.mend()
+	rounds := func() { x.generate(3, 1e-4) }
+	s.spend(s.work.Left/2, func() {
+		s.tie(x)
+		s.enrich(x, rounds, x.mend)
+	})
 	s.tie(x)
+	s.bound = max(s.bound, s.lower(x, 60))
 	if s.work.Left > s.o.Work/4 { // else what is left is needed for a proof
 		s.plunge(x, carefully())
 	}
-	if work := min(s.o.Work/10, mostSharpened); work > leastSharpened && !s.over() {
-		x.reprice()
-		s.proved = s.proof(x, 160)
-		s.sharpen(x, s.proved, work)
+	if work := min(s.o.Work/20, mostSharpened); work > leastSharpened && !s.over() {
+		sharpen := func() { s.sharpenAnew(x, work) }
+		s.spend(s.work.Left/2, func() { s.enrich(x, sharpen, x.mend, rounds) })
+		s.tie(x)
+		s.sharpenAnew(x, work)
 	} else {
 		s.bound = max(s.bound, s.lower(x, 160))
 		s.bound = max(s.bound, s.lower(x, 160)) // from the worths found, some needs climb much higher
@@ -48,7 +52,7 @@ func (s *season) sketch() *mixer {
 	x.generate(roundsSoon, 1e-4)
 	if !s.over() {
 		s.bound = s.lower(x, 30) // a rough one soon, told with the next plan
-		x.mend()
+		s.spend(s.work.Left/8, x.mend)
 		s.round(x)
 		s.plunge(x, quickly())
 	}
