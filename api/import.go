@@ -135,8 +135,8 @@ func (im *importer) context() dataset.Context {
 }
 
 func (im *importer) refused(err error) error {
-	if errors.Is(err, dataset.ErrRefused) {
-		return &InvalidError{What: "file", Faults: []Fault{{Problem: err.Error()}}, Cause: err}
+	if r, is := errors.AsType[*dataset.Refusal](err); is {
+		return &InvalidError{What: r.File, Faults: []Fault{{Line: r.Line, Problem: r.Why}}, Cause: err}
 	}
 	return fmt.Errorf("import: %w", errors.Join(err, im.failed))
 }

@@ -22,6 +22,9 @@ type Rejection = sheet.Rejection
 // ErrRefused says that a file was refused as a whole.
 var ErrRefused = sheet.ErrRefused
 
+// Refusal is an ErrRefused with its place.
+type Refusal = sheet.Refusal
+
 // Port is a row of ports.csv.
 type Port struct {
 	ID                  pricing.PortID

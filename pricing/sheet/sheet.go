@@ -17,6 +17,21 @@ import (
 // ErrRefused says that a file was refused as a whole: nothing of it was used.
 var ErrRefused = errors.New("file refused")
 
+// Refusal is an ErrRefused with its place and what was wrong and expected there.
+type Refusal struct {
+	File string
+	Line int
+	Why  string
+}
+
+// Error is place, kind and reason in one line.
+func (r *Refusal) Error() string {
+	return fmt.Sprintf("%s line %d: %v: %s", r.File, r.Line, ErrRefused, r.Why)
+}
+
+// Unwrap makes errors.Is hold for ErrRefused.
+func (r *Refusal) Unwrap() error { return ErrRefused }
+
 // Rejection is why one row was not taken. Line counts from 1, the header.
 type Rejection struct {
 	File     string `json:"file"`
@@ -78,7 +93,7 @@ func NewReader(r io.Reader, file string, columns []string, optional ...string) (
 }
 
 func (s *Reader) refuse(line int, why string) error {
-	return fmt.Errorf("%s line %d: %w: %s", s.file, line, ErrRefused, why)
+	return &Refusal{s.file, line, why}
 }
 
 // broken turns an error of the reader below into one of the file; limit is

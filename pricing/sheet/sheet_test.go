@@ -81,3 +81,14 @@ func TestDecimal(t *testing.T) {
 		require.False(t, ok, text)
 	}
 }
+
+// A refusal says once that the file is refused, and where; its parts are to be had.
+func TestRefusalTellsItsPlace(t *testing.T) {
+	t.Parallel()
+	_, err := NewReader(strings.NewReader("a,c\n1,2\n"), "x.csv", []string{"a", "b"})
+	var r *Refusal
+	require.ErrorAs(t, err, &r)
+	require.ErrorIs(t, err, ErrRefused)
+	require.Equal(t, Refusal{"x.csv", 1, `column "b" is missing; want a,b`}, *r)
+	require.EqualError(t, err, `x.csv line 1: file refused: column "b" is missing; want a,b`)
+}
