@@ -65,7 +65,7 @@ func TestMendingAMix(t *testing.T) {
 				require.True(t, x.seeker.load.fits(m.Needs[k], c.schedule))
 			}
 		}
-		require.Less(t, left-s.work.Left, several*mendedTimes*mendedSlice+10_000)
+		require.Less(t, left-s.work.Left, several*mixMendTimes*mixMendSlice+10_000)
 	}
 	require.Greater(t, cheaper, 5)
 }

@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// mended is a need whose schedule is mended beside those of others.
-type mended struct {
+// mixMending is the mending of a need's schedule beside those of others.
+type mixMending struct {
 	*mending
 	k    int     // need of the mix
 	from float64 // what its schedule cost
@@ -14,16 +14,16 @@ type mended struct {
 }
 
 const (
-	mendedSlice = 200 // work on one need before others are looked at
-	mendedTimes = 5   // slices a need, on average
+	mixMendSlice = 200 // work on one need before others are looked at
+	mixMendTimes = 5   // slices a need, on average
 )
 
 // mend mends, of the needs of several items, the schedules in the mix that cost least
 // at the prices, a little at a time, and most those that gained most of late.
 func (x *mixer) mend() {
 	list := x.mendings()
-	for until := x.work.Left - mendedTimes*mendedSlice*len(list); x.work.Left > until && !x.work.over(); {
-		slices.SortStableFunc(list, func(a, b *mended) int { return cmp.Compare(b.rate(), a.rate()) })
+	for until := x.work.Left - mixMendTimes*mixMendSlice*len(list); x.work.Left > until && !x.work.over(); {
+		slices.SortStableFunc(list, func(a, b *mixMending) int { return cmp.Compare(b.rate(), a.rate()) })
 		few := list[:min(len(list), raisedAside)]
 		if len(few) == 0 || few[0].ended() {
 			break
@@ -34,31 +34,31 @@ func (x *mixer) mend() {
 }
 
 // mendings begins to mend what may gain by it.
-func (x *mixer) mendings() []*mended {
-	all := make([]*mended, len(x.needs))
+func (x *mixer) mendings() []*mixMending {
+	all := make([]*mixMending, len(x.needs))
 	x.each(len(x.needs), func(t *seeker, k int) {
 		i := x.needs[k]
 		if !t.m.Needs[i].several() {
 			return
 		}
 		if s, value := x.least(x.seeker.prices, k); s != nil {
-			all[k] = &mended{mending: newMending(t.m, x.seeker.prices, t.load, i, s, x.worth[i]), k: k, from: value}
+			all[k] = &mixMending{mending: newMending(t.m, x.seeker.prices, t.load, i, s, x.worth[i]), k: k, from: value}
 			t.work.Left -= all[k].effort
 		}
 	})
-	return slices.DeleteFunc(all, func(m *mended) bool { return m == nil })
+	return slices.DeleteFunc(all, func(m *mixMending) bool { return m == nil })
 }
 
 // slice goes on for a while.
-func (m *mended) slice(t *seeker) {
+func (m *mixMending) slice(t *seeker) {
 	effort, value := m.effort, m.value
-	m.run(mendedSlice)
+	m.run(mixMendSlice)
 	t.work.Left -= m.effort - effort
 	m.rise = (m.rise + (value-m.value)/float64(m.effort-effort+1)) / 2
 }
 
 // rate is what a unit of work is hoped to gain: nothing of what has ended.
-func (m *mended) rate() float64 {
+func (m *mixMending) rate() float64 {
 	if m.ended() {
 		return -1
 	}
@@ -66,8 +66,8 @@ func (m *mended) rate() float64 {
 }
 
 // mixMended mixes in what has become cheaper and fits.
-func (x *mixer) mixMended(list []*mended) {
-	slices.SortFunc(list, func(a, b *mended) int { return cmp.Compare(a.k, b.k) })
+func (x *mixer) mixMended(list []*mixMending) {
+	slices.SortFunc(list, func(a, b *mixMending) int { return cmp.Compare(a.k, b.k) })
 	mixed := false
 	for _, m := range list {
 		if m.value >= m.from*(1-leastMended) {
