@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -136,7 +137,7 @@ func (im *importer) context() dataset.Context {
 
 func (im *importer) refused(err error) error {
 	if r, is := errors.AsType[*dataset.Refusal](err); is {
-		return &InvalidError{What: r.File, Faults: []Fault{{Line: r.Line, Problem: r.Why}}, Cause: err}
+		return &InvalidError{What: cmp.Or(r.File, "file"), Faults: []Fault{{Line: r.Line, Problem: r.Why}}, Cause: err}
 	}
 	return fmt.Errorf("import: %w", errors.Join(err, im.failed))
 }

@@ -1,10 +1,12 @@
 package web
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"io"
 	"io/fs"
+	"mime/multipart"
 	"net/http"
 	"net/http/cookiejar"
 	"net/http/httptest"
@@ -162,6 +164,20 @@ func (v *visitor) get(path string) answer {
 func (v *visitor) post(path string, fields url.Values) answer {
 	v.t.Helper()
 	return v.do(http.MethodPost, path, strings.NewReader(fields.Encode()))
+}
+
+// sendFile sends a file to be looked at, as a browser does.
+func (v *visitor) sendFile(path, name, text string) answer {
+	v.t.Helper()
+	var form bytes.Buffer
+	w := multipart.NewWriter(&form)
+	part, err := w.CreateFormFile("csv", name)
+	require.NoError(v.t, err)
+	_, err = part.Write([]byte(text))
+	require.NoError(v.t, err)
+	require.NoError(v.t, w.WriteField("do", "look"))
+	require.NoError(v.t, w.Close())
+	return v.do(http.MethodPost, path, &form, "Content-Type", w.FormDataContentType())
 }
 
 // opener opens the invented season, counting how often.

@@ -20,6 +20,7 @@ import (
 type importPage struct {
 	Frame
 	Faults   []string
+	Refused  bool // the file as a whole, for the faults
 	Preview  bool
 	Token    string // of the file that was looked at
 	File     string
@@ -88,7 +89,7 @@ func (q *request) previewFile() error {
 	p.Verdict, err = q.svc.Import(q.r.Context(), bytes.NewReader(body), api.ImportOptions{File: name, DryRun: true, SkipBad: true})
 	var invalid *api.InvalidError
 	if errors.As(err, &invalid) {
-		p.Preview, p.Faults = false, q.faultLines(invalid)
+		p.Preview, p.Refused, p.Faults = false, true, q.faultLines(invalid)
 		return q.showImport(http.StatusUnprocessableEntity, p)
 	}
 	if err != nil {
