@@ -44,7 +44,9 @@ func (c *growthCmd) line(ctx context.Context, what string, sizes []int, shape fu
 		fmt.Printf("| %d | %.3f |\n", n, m)
 		x, y = append(x, math.Log(float64(n))), append(y, math.Log(m))
 	}
-	fmt.Printf("\nexponent of time against %s: %.2f\n\n", what, slope(x, y))
+	if len(x) > 1 {
+		fmt.Printf("\nexponent of time against %s: %.2f\n\n", what, slope(x, y))
+	}
 	return nil
 }
 
