@@ -3,8 +3,8 @@ package main
 import (
 	"context"
 	"encoding/xml"
+	"os"
 	"path/filepath"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -38,9 +38,9 @@ func TestBestKeepsTheLowest(t *testing.T) {
 	require.Equal(t, record{12.5, "a"}, again["small-1-loose"])
 }
 
-func TestSlope(t *testing.T) {
+func TestExponent(t *testing.T) {
 	t.Parallel()
-	require.InDelta(t, 1.5, slope([]float64{1, 2, 4}, []float64{2, 3.5, 6.5}), 1e-12)
+	require.InDelta(t, 1.5, exponent([]float64{1, 4, 16}, []float64{2, 16, 128}), 1e-12)
 }
 
 func TestChosenRefusesOddSizes(t *testing.T) {
@@ -74,12 +74,22 @@ func TestPlansAtTruePrices(t *testing.T) {
 	}
 }
 
-func TestPlotDrawsEveryPoint(t *testing.T) {
+func TestLinesAreDrawn(t *testing.T) {
 	t.Parallel()
-	drawn := plot([]float64{0, 1, 2}, line{"fit", []float64{1, 1.5, 2}}, line{"ask", []float64{0, 0, 0}})
-	require.NoError(t, xml.Unmarshal([]byte(drawn), new(any)))
-	require.Equal(t, 4, strings.Count(drawn, "<polyline"))
-	require.Equal(t, 6, strings.Count(drawn, " s</text>"))
+	file := filepath.Join(t.TempDir(), "growth.svg")
+	sizes := []float64{15, 30, 60}
+	require.NoError(t, draw(file, "needs, or stops", line{"needs", sizes, []float64{0.1, 0.2, 0.5}}, line{"stops", []float64{6, 30}, []float64{0.1, 2}}))
+	drawn, err := os.ReadFile(file)
+	require.NoError(t, err)
+	require.NoError(t, xml.Unmarshal(drawn, new(any)))
+	for _, said := range []string{"needs, or stops", "seconds", "needs with exponent 1", "stops with exponent 1"} {
+		require.Contains(t, string(drawn), ">"+said+"<")
+	}
+	require.ErrorContains(t, draw(file, "needs", line{"needs", sizes, []float64{0.1, 0, 0.5}}), "needs: to be drawn")
+	require.ErrorContains(t, draw(file, "needs", line{"needs", sizes[:1], sizes[:1]}), "needs: to be drawn")
+	again, err := os.ReadFile(file)
+	require.NoError(t, err)
+	require.Equal(t, drawn, again)
 }
 
 func TestGrownWorldsKeepTheirShape(t *testing.T) {

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/stat"
+
 	"hardtack/route/plan"
 	"hardtack/route/plan/instance"
 )
@@ -14,40 +16,46 @@ type growthCmd struct {
 	Stops []int   `default:"6,10,14,20,30" help:"Numbers of stops, with 60 needs."`
 	Seeds uint64  `default:"3" help:"Seeds of each; the median counts."`
 	Near  float64 `default:"0.02" help:"The time counted is that until a plan this near, as a part, to the run's best."`
+	SVG   string  `help:"Draw both lines into this file." placeholder:"FILE"`
 }
 
 // Run prints the time until a good plan against both sizes.
 func (c *growthCmd) Run(ctx context.Context) error {
-	if err := c.line(ctx, "needs", c.Needs, func(n int) instance.Shape {
+	needs, err := c.line(ctx, "needs", c.Needs, func(n int) instance.Shape {
 		return instance.Shape{Needs: n, Alternates: n / 4, Stops: 14, Days: 250}
-	}); err != nil {
+	})
+	if err != nil {
 		return err
 	}
-	return c.line(ctx, "stops", c.Stops, func(n int) instance.Shape {
+	stops, err := c.line(ctx, "stops", c.Stops, func(n int) instance.Shape {
 		return instance.Shape{Needs: 60, Alternates: 15, Stops: n, Days: 18 * float64(n)}
 	})
+	if err != nil || c.SVG == "" {
+		return err
+	}
+	return draw(c.SVG, "needs, or stops", needs, stops)
 }
 
-func (c *growthCmd) line(ctx context.Context, what string, sizes []int, shape func(int) instance.Shape) error {
+func (c *growthCmd) line(ctx context.Context, what string, sizes []int, shape func(int) instance.Shape) (l line, err error) {
 	fmt.Printf("| %s | seconds until within %g %% |\n|---|---|\n", what, 100*c.Near)
-	var x, y []float64
+	l.name = what
 	for _, n := range sizes {
 		var times []float64
 		for seed := range c.Seeds {
 			t, err := c.time(ctx, instance.Of(seed+1, shape(n), false))
 			if err != nil {
-				return err
+				return l, err
 			}
 			times = append(times, t)
 		}
 		m := median(times)
 		fmt.Printf("| %d | %.3f |\n", n, m)
-		x, y = append(x, math.Log(float64(n))), append(y, math.Log(m))
+		l.x, l.seconds = append(l.x, float64(n)), append(l.seconds, m)
 	}
-	if len(x) > 1 {
-		fmt.Printf("\nexponent of time against %s: %.2f\n\n", what, slope(x, y))
+	if len(l.x) > 1 {
+		fmt.Printf("\nexponent of time against %s: %.2f\n\n", what, exponent(l.x, l.seconds))
 	}
-	return nil
+	return l, nil
 }
 
 // time is how long a good plan takes.
@@ -69,13 +77,15 @@ func (c *growthCmd) time(ctx context.Context, b plan.Brief) (float64, error) {
 	return (clock() - start).Seconds(), ctx.Err()
 }
 
-// slope is that of the least-squares line.
-func slope(x, y []float64) float64 {
-	mx, my := mean(x), mean(y)
-	xy, xx := 0.0, 0.0
-	for i := range x {
-		xy += (x[i] - mx) * (y[i] - my)
-		xx += (x[i] - mx) * (x[i] - mx)
+// exponent is the slope of the least-squares line of logarithms.
+func exponent(x, y []float64) float64 {
+	logs := func(values []float64) []float64 {
+		all := make([]float64, len(values))
+		for k, v := range values {
+			all[k] = math.Log(v)
+		}
+		return all
 	}
-	return xy / xx
+	_, slope := stat.LinearRegression(logs(x), logs(y), nil, false)
+	return slope
 }

@@ -6,7 +6,7 @@
 //
 //	go run ./cmd/bench plans --size small --seeds 3
 //	go run ./cmd/bench growth
-//	go run ./cmd/bench general --size small --seed 1 --seconds 10,60
+//	go run ./cmd/bench general --size small --first 1 --seconds 10,60
 //	go run ./cmd/bench walk --size small --seeds 4
 //	go run ./cmd/bench liars --size small --seeds 4
 //	go run ./cmd/bench prices

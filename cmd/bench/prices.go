@@ -4,8 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"os"
-	"strings"
 
 	"hardtack/pricing"
 	"hardtack/pricing/estimate"
@@ -35,16 +33,16 @@ func (c *pricesCmd) Run(ctx context.Context) error {
 		}
 		asked := (clock() - start).Seconds() / float64(c.Times)
 		fmt.Printf("| %d | %d | %d | %.2f | %.2f |\n", len(w.Reports), len(w.Ports), seen(w), fitted.Seconds(), 1000*asked)
-		x, fit, ask = append(x, math.Log(float64(len(w.Reports)))), append(fit, math.Log(fitted.Seconds())), append(ask, math.Log(asked))
+		x, fit, ask = append(x, float64(len(w.Reports))), append(fit, fitted.Seconds()), append(ask, asked)
 		if ctx.Err() != nil {
 			return ctx.Err()
 		}
 	}
-	fmt.Printf("\nexponent of the fit against reports: %.2f, of a question: %.2f\n", slope(x, fit), slope(x, ask))
+	fmt.Printf("\nexponent of the fit against reports: %.2f, of a question: %.2f\n", exponent(x, fit), exponent(x, ask))
 	if c.SVG == "" {
 		return nil
 	}
-	return os.WriteFile(c.SVG, []byte(plot(x, line{"fit", fit}, line{"60 items × 40 ports", ask})), 0o644)
+	return draw(c.SVG, "reports", line{"fit", x, fit}, line{"60 items × 40 ports", x, ask})
 }
 
 // grown is a world of n reports: three hundred items at as many ports as keep
@@ -74,47 +72,4 @@ func seen(w *world.World) (n int) {
 		}
 	}
 	return n
-}
-
-// line is log seconds by name.
-type line struct {
-	name string
-	y    []float64
-}
-
-// plot draws log seconds against log reports, each line with the one of
-// exponent 1 through its first point.
-func plot(x []float64, lines ...line) string {
-	const width, height, edge = 640, 400, 50
-	low, high := math.Inf(1), math.Inf(-1)
-	for _, l := range lines {
-		for k, y := range l.y {
-			one := l.y[0] + x[k] - x[0]
-			low, high = min(low, y, one), max(high, y, one)
-		}
-	}
-	at := func(x0, y0 float64) string {
-		across := (x0 - x[0]) / (x[len(x)-1] - x[0])
-		return fmt.Sprintf("%.1f,%.1f", edge+across*(width-2*edge), height-edge-(y0-low)/(high-low)*(height-2*edge))
-	}
-	var b strings.Builder
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" font-family="sans-serif" font-size="12">`+"\n", width, height)
-	for k, l := range lines {
-		var points []string
-		for j, y := range l.y {
-			points = append(points, at(x[j], y))
-			fmt.Fprintf(&b, `<text x="%s">%.2g s</text>`+"\n", strings.Replace(at(x[j], y), ",", `" y="`, 1), math.Exp(y))
-		}
-		end := len(x) - 1
-		fmt.Fprintf(&b, `<polyline fill="none" stroke="%s" stroke-width="2" points="%s"><title>%s</title></polyline>`+"\n",
-			[]string{"#035", "#a40"}[k%2], strings.Join(points, " "), l.name)
-		fmt.Fprintf(&b, `<polyline fill="none" stroke="#999" stroke-dasharray="4 3" points="%s %s"><title>exponent 1</title></polyline>`+"\n",
-			at(x[0], l.y[0]), at(x[end], l.y[0]+x[end]-x[0]))
-		fmt.Fprintf(&b, `<text x="%s" dy="-14">%s</text>`+"\n", strings.Replace(at(x[0], l.y[0]), ",", `" y="`, 1), l.name)
-	}
-	for _, v := range x {
-		fmt.Fprintf(&b, `<text x="%s" dy="%d" text-anchor="middle">%.0f</text>`+"\n", strings.Replace(at(v, low), ",", `" y="`, 1), edge-20, math.Exp(v))
-	}
-	fmt.Fprintf(&b, `<text x="%d" y="%d" text-anchor="middle">reports</text></svg>`+"\n", width/2, height-10)
-	return b.String()
 }
