@@ -21,13 +21,13 @@ type growthCmd struct {
 
 // Run prints the time until a good plan against both sizes.
 func (c *growthCmd) Run(ctx context.Context) error {
-	needs, err := c.line(ctx, "needs", c.Needs, func(n int) instance.Shape {
+	needs, err := c.measure(ctx, "needs", c.Needs, func(n int) instance.Shape {
 		return instance.Shape{Needs: n, Alternates: n / 4, Stops: 14, Days: 250}
 	})
 	if err != nil {
 		return err
 	}
-	stops, err := c.line(ctx, "stops", c.Stops, func(n int) instance.Shape {
+	stops, err := c.measure(ctx, "stops", c.Stops, func(n int) instance.Shape {
 		return instance.Shape{Needs: 60, Alternates: 15, Stops: n, Days: 18 * float64(n)}
 	})
 	if err != nil || c.SVG == "" {
@@ -36,7 +36,8 @@ func (c *growthCmd) Run(ctx context.Context) error {
 	return draw(c.SVG, "needs, or stops", needs, stops)
 }
 
-func (c *growthCmd) line(ctx context.Context, what string, sizes []int, shape func(int) instance.Shape) (l line, err error) {
+// measure prints the times of some sizes and their exponent.
+func (c *growthCmd) measure(ctx context.Context, what string, sizes []int, shape func(int) instance.Shape) (l line, err error) {
 	fmt.Printf("| %s | seconds until within %g %% |\n|---|---|\n", what, 100*c.Near)
 	l.name = what
 	for _, n := range sizes {
