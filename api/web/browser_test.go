@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/http"
 	"os"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -124,10 +125,15 @@ func reload(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
 	return until(`!window.old && document.readyState === "complete"`)(ctx, t)
 }
 
-// until waits for a script's condition.
+// until waits for a script's condition. A page that is just being replaced takes the
+// question with it, which is then asked of the new one.
 func until(condition string) step {
 	return func(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
-		_, err := chromedp.Poll[bool](condition)(ctx, t)
-		return chromedp.Void{}, err
+		for {
+			_, err := chromedp.Poll[bool](condition)(ctx, t)
+			if err == nil || !strings.Contains(err.Error(), "Cannot find context") {
+				return chromedp.Void{}, err
+			}
+		}
 	}
 }
