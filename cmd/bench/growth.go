@@ -3,9 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"math"
-
-	"gonum.org/v1/gonum/stat"
 
 	"hardtack/route/plan"
 	"hardtack/route/plan/instance"
@@ -54,8 +51,9 @@ func (c *growthCmd) measure(ctx context.Context, what string, sizes []int, shape
 		l.x, l.seconds = append(l.x, float64(n)), append(l.seconds, m)
 	}
 	if len(l.x) > 1 {
-		fmt.Printf("\nexponent of time against %s: %.2f\n\n", what, exponent(l.x, l.seconds))
+		fmt.Printf("\nexponent of time against %s: %.2f\n", what, exponent(l.x, l.seconds))
 	}
+	fmt.Println()
 	return l, nil
 }
 
@@ -76,17 +74,4 @@ func (c *growthCmd) time(ctx context.Context, b plan.Brief) (float64, error) {
 		}
 	}
 	return (clock() - start).Seconds(), ctx.Err()
-}
-
-// exponent is the slope of the least-squares line of logarithms.
-func exponent(x, y []float64) float64 {
-	logs := func(values []float64) []float64 {
-		all := make([]float64, len(values))
-		for k, v := range values {
-			all[k] = math.Log(v)
-		}
-		return all
-	}
-	_, slope := stat.LinearRegression(logs(x), logs(y), nil, false)
-	return slope
 }

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/stat"
+
 	"hardtack/pricing/estimate"
 	"hardtack/pricing/world"
 	"hardtack/route/plan"
@@ -45,7 +47,7 @@ func (c *liarsCmd) Run(ctx context.Context) error {
 		}
 		fmt.Println()
 	}
-	fmt.Printf("\nover plans made with honest reports: same lie mean %+.2f %%, other lie every time mean %+.2f %%\n", 100*mean(more[0]), 100*mean(more[1]))
+	fmt.Printf("\nover plans made with honest reports: same lie mean %+.2f %%, other lie every time mean %+.2f %%\n", 100*stat.Mean(more[0], nil), 100*stat.Mean(more[1], nil))
 	return ctx.Err()
 }
 
