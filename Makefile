@@ -43,10 +43,12 @@ staticcheck:
 
 # CI=1 makes a missing tool a failure. Where nearly all the time goes into plans, which one goroutine makes, or into
 # databases, the race detector would make minutes of seconds: those packages run without it here, and with it by make race.
-LONG = hardtack/(api|api/rest|api/web|cmd/hardtack|db/dbtest|route/plan|route/risk|route/underway)$$
+# Where the search shares its work out it runs with it here too.
+LONG = hardtack/(api|api/rest|api/web|cmd/hardtack|db/dbtest|route/plan|route/plan/internal/search|route/risk|route/underway)$$
 
 unit:
 	CI=1 CGO_ENABLED=1 .ci/postgres go test -race -timeout $(TIMEOUT) $$(go list ./... | grep -Ev '$(LONG)')
+	CGO_ENABLED=1 go test -race -run 'TestWorkersDoNotMatter|TestEachPieceIsDoneOnce' ./route/plan/internal/search
 	CI=1 .ci/postgres go test -timeout $(TIMEOUT) $$(go list ./... | grep -E '$(LONG)')
 
 # Everything under the race detector; about an hour.
