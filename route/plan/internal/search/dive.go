@@ -1,6 +1,7 @@
 package search
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -119,29 +120,40 @@ func (x *mixer) settleLikely() {
 	x.settleTried(order[:min(len(order), mostTaken)])
 }
 
+// mostPolished is how many schedules of a mix are looked at more closely for
+// where else to buy: with many stops that takes the cube of their number.
+const mostPolished = 2
+
 // fitting is the best schedule of whole packs found near those in the mix for
 // the room that this leaves.
 func (x *mixer) fitting(t *seeker, k int) *Schedule {
+	type fit struct {
+		schedule *Schedule
+		value    float64
+	}
 	i := x.needs[k]
-	var best *Schedule
-	value := math.Inf(1)
-	polish := t.polish
-	if x.rough {
-		polish = t.touchUp
-	}
+	var fits []fit
 	for _, c := range x.pool[k] {
-		if x.lp.Value(c.column) <= 1e-9 {
-			continue
-		}
-		s := c.schedule.clone()
-		if s, v := polish(i, s, t.value(i, s)); v < value {
-			best, value = s, v
+		if x.lp.Value(c.column) > 1e-9 {
+			s := c.schedule.clone()
+			s, v := t.touchUp(i, s, t.value(i, s))
+			fits = append(fits, fit{s, v})
 		}
 	}
-	if best == nil {
-		best, _ = t.fresh(i)
+	if len(fits) == 0 {
+		s, _ := t.fresh(i)
+		return s
 	}
-	return best
+	slices.SortStableFunc(fits, func(a, b fit) int { return cmp.Compare(a.value, b.value) })
+	best := fits[0]
+	if !x.rough {
+		for _, f := range fits[:min(len(fits), mostPolished)] {
+			if s, v := t.polish(i, f.schedule, f.value); v < best.value {
+				best = fit{s, v}
+			}
+		}
+	}
+	return best.schedule
 }
 
 func (x *mixer) fix(k int, s *Schedule) {

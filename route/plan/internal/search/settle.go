@@ -54,7 +54,7 @@ func (x *mixer) settleTrips() {
 		best := few[cheapest(costs)]
 		x.limitTrips(best.stop, best.trips, best.trips)
 		x.solve(2000)
-		if round%3 == 0 {
+		if round%max(3, len(x.options)/5) == 0 { // with many stops that takes long
 			x.refine()
 		}
 	}

@@ -86,7 +86,8 @@ func (ma *master) tripColumns() {
 		if ma.none[stop] < 0 {
 			continue
 		}
-		for trips := 1.0; trips <= ma.m.mostTrips(stop); trips++ {
+		most := ma.m.mostTrips(stop)
+		for trips := 1.0; trips <= most; trips++ {
 			entries := []simplex.Entry{{Row: ma.none[stop], Value: 1}}
 			if ma.carry[stop] >= 0 {
 				entries = append(entries, simplex.Entry{Row: ma.carry[stop], Value: -ma.m.Carry[stop] * trips})
