@@ -43,12 +43,14 @@ staticcheck:
 
 # CI=1 makes a missing tool a failure. Where nearly all the time goes into plans, which one goroutine makes, or into
 # databases, the race detector would make minutes of seconds: those packages run without it here, and with it by make race.
-# Where the search shares its work out it runs with it here too.
+# Where the search shares its work out it runs with it here too, in these tests, both of which must be there.
+CREW = TestWorkersDoNotMatter|TestEachPieceIsDoneOnce
 LONG = hardtack/(api|api/rest|api/web|cmd/hardtack|db/dbtest|route/plan|route/plan/internal/search|route/risk|route/underway)$$
 
 unit:
 	CI=1 CGO_ENABLED=1 .ci/postgres go test -race -timeout $(TIMEOUT) $$(go list ./... | grep -Ev '$(LONG)')
-	CGO_ENABLED=1 go test -race -run 'TestWorkersDoNotMatter|TestEachPieceIsDoneOnce' ./route/plan/internal/search
+	test $$(go test -list '$(CREW)' ./route/plan/internal/search | grep -c ^Test) -eq 2
+	CGO_ENABLED=1 go test -race -run '$(CREW)' ./route/plan/internal/search
 	CI=1 .ci/postgres go test -timeout $(TIMEOUT) $$(go list ./... | grep -E '$(LONG)')
 
 # Everything under the race detector; about an hour.
