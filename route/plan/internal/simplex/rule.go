@@ -1,6 +1,9 @@
 package simplex
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Rule rules a column out, so that it is zero from the next Restore on, or in
 // again.
@@ -65,11 +68,8 @@ func (l *LP) Restore(most int, limit float64) (pivots int, out bool) {
 
 // reduceAll works out the reduced costs of all columns.
 func (l *LP) reduceAll() {
-	if n := len(l.columns); cap(l.reduced) < n {
-		l.reduced, l.alphas = make([]float64, n, 2*n), make([]float64, n, 2*n)
-	} else {
-		l.reduced, l.alphas = l.reduced[:n], l.alphas[:n]
-	}
+	n := len(l.columns)
+	l.reduced, l.alphas = slices.Grow(l.reduced[:0], n)[:n], slices.Grow(l.alphas[:0], n)[:n]
 	l.alongAll(l.dual, l.reduced)
 	for j := range l.columns {
 		l.reduced[j] = l.columns[j].cost - l.reduced[j]
