@@ -49,8 +49,9 @@ func (s *Service) Replan(ctx context.Context, voyage string, o ReplanOptions) (R
 	}
 	began := s.now()
 	match := underway.Match(b.briefed.Brief, last.Value.Brief)
-	if o.Bought {
-		match[0] = -1 // what was to be bought here is bought
+	behind := behind(last.Value, o)
+	if o.Bought || underway.UnderWay(b.briefed.Brief) { // what was to be bought there is bought, or never will be
+		behind, match[0] = max(behind, match[0]+1), -1
 	}
 	accepted := underway.Orders(b.briefed.Brief, match, last.Value.Plan)
 	steady, err := underway.Replan(ctx, b.briefed.Brief, accepted, underway.Options{Budget: o.Budget, Better: o.Better})
@@ -63,7 +64,7 @@ func (s *Service) Replan(ctx context.Context, voyage string, o ReplanOptions) (R
 	}
 	done.Seconds = s.now().Sub(began).Seconds()
 	out := Replanned{Planned: done, Accepted: o.Accept,
-		Difference: underway.Differ(b.briefed.Brief, steady, match, last.Value.Plan, behind(last.Value, o), s.names(b.briefed))}
+		Difference: underway.Differ(b.briefed.Brief, steady, match, last.Value.Plan, behind, s.names(b.briefed))}
 	if o.Accept {
 		_, err = put(ctx, s, db.KindPlan, voyage, done, AnyRevision)
 	}
@@ -89,7 +90,8 @@ func (s *Service) boardedFrom(ctx context.Context, voyage string, last Planned, 
 		}
 	}
 	if o.Bought {
-		underway.ShoppingDone(&b.briefed.Brief)
+		here := underway.Match(b.briefed.Brief, last.Brief)[0]
+		underway.ShoppingDone(&b.briefed.Brief, last.Brief, last.Plan, here)
 	}
 	for _, space := range o.Lost {
 		if b.briefed.Brief, err = underway.Lose(b.briefed.Brief, space); err != nil {

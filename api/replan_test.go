@@ -106,6 +106,24 @@ func TestEditsUnderWay(t *testing.T) {
 			require.NotZero(t, x.Stop, "what is bought stays bought and is not bought again")
 		}
 	})
+	t.Run("in the middle of a stay, its shopping done", func(t *testing.T) {
+		done := o
+		done.Day, done.Bought = day("2026-09-20"), true
+		r := replan(done)
+		old, now := before.Value.Plan, r.Planned.Plan
+		require.Greater(t, eatenIn(old, 1), 0.0, "something is bought to be eaten in port day by day")
+		require.LessOrEqual(t, now.Cost.Missing, old.Cost.Missing+0.01*old.Cost.Total, "what was bought for it feeds the rest of the stay")
+		for _, c := range r.Difference.Changes {
+			require.NotZero(t, c.Stop)
+		}
+	})
+	t.Run("at sea", func(t *testing.T) {
+		sailed := o
+		sailed.Day = day("2026-09-26")
+		for _, c := range replan(sailed).Difference.Changes {
+			require.NotEqual(t, "ESLPA", c.Port, "what was bought where we sailed from is no business of the lists ahead")
+		}
+	})
 	t.Run("at sea, and a count finds the lockers empty", func(t *testing.T) {
 		counted := o
 		counted.Day, counted.AsPlanned = day("2026-09-26"), false
@@ -135,6 +153,15 @@ func aboardOf(b plan.Brief) (lots []plan.Lot) {
 		}
 	}
 	return lots
+}
+
+func eatenIn(p plan.Plan, stop int) (amount float64) {
+	for _, x := range p.Purchases {
+		if x.Stop == stop {
+			amount += x.EatenInPort
+		}
+	}
+	return amount
 }
 
 func TestReplanRefuses(t *testing.T) {

@@ -38,6 +38,12 @@ func (g Budget) work(b Brief) int {
 	return DefaultWork * max(size, usualSize) / usualSize * max(len(b.Stops), usualStops) / usualStops
 }
 
+// Part is one of so many parts of the budget for a brief.
+func (g Budget) Part(b Brief, of int) Budget {
+	g.Work = max(1, g.work(b)/of)
+	return g
+}
+
 // Solve looks for a cheap plan and proves a bound on every plan of the brief.
 // It is pure and depends on nothing but brief and budget. A ctx that ends
 // stops the search, and the best plan so far is returned without an error.

@@ -42,6 +42,19 @@ func Rest(b plan.Brief, now Now, aboard []Held) (plan.Brief, []int, error) {
 	return out, from, nil
 }
 
+// UnderWay says whether a brief begins at sea: with a stop of no length where nothing
+// is sold.
+func UnderWay(b plan.Brief) bool {
+	for _, n := range b.Needs {
+		for _, it := range n.Items {
+			if slices.ContainsFunc(it.Offers, func(o plan.Offer) bool { return o.Stop == 0 }) {
+				return false
+			}
+		}
+	}
+	return b.Stops[0].Depart <= 0
+}
+
 type rest struct {
 	plan.Brief
 	now   Now
@@ -125,15 +138,37 @@ func itemOf(b *plan.Brief, id string) *plan.Item {
 	return nil
 }
 
-// ShoppingDone takes the first stop's offers out of a brief: its shopping lies
-// behind.
-func ShoppingDone(b *plan.Brief) {
+// ShoppingDone takes the first stop's offers out of a brief: its shopping lies behind.
+// What the older plan buys at that stop, the one numbered so there and -1 for none, to be
+// eaten in port day by day lies in no space; as it is bought, what is left of the stay
+// does without so much from elsewhere.
+func ShoppingDone(b *plan.Brief, older plan.Brief, p plan.Plan, stop int) {
 	for n := range b.Needs {
-		for i := range b.Needs[n].Items {
-			it := &b.Needs[n].Items[i]
+		need := &b.Needs[n]
+		for i := range need.Items {
+			it := &need.Items[i]
 			it.Offers = slices.DeleteFunc(slices.Clone(it.Offers), func(o plan.Offer) bool { return o.Stop == 0 })
 		}
+		if stop >= 0 {
+			need.UseInPort = slices.Clone(need.UseInPort)
+			need.UseInPort[0] = max(0, need.UseInPort[0]-eatenADay(older, p, need.ID, stop))
+		}
 	}
+}
+
+// eatenADay is what a plan buys of a need at a stop to be eaten in port, need-units a day.
+func eatenADay(b plan.Brief, p plan.Plan, need string, stop int) float64 {
+	days := b.Stops[stop].Depart - b.Stops[stop].Arrive
+	if days <= 0 {
+		return 0
+	}
+	sum := 0.0
+	for _, x := range p.Purchases {
+		if it := itemOf(&b, x.Item); x.Stop == stop && x.Need == need && it != nil {
+			sum += x.EatenInPort * it.Yield
+		}
+	}
+	return sum / days
 }
 
 // Stow makes lots all that is aboard of a brief that begins so many days after

@@ -1,11 +1,9 @@
 package underway
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"math"
-	"slices"
 
 	"hardtack/route/plan"
 )
@@ -24,7 +22,7 @@ type Steady struct {
 
 // Options of Replan.
 type Options struct {
-	plan.Budget                 // of every search; several are made
+	plan.Budget                 // of the first search; most others have a quarter of it
 	Better      func(plan.Plan) // told of better plans of the first one; may be nil
 }
 
@@ -37,12 +35,17 @@ func Replan(ctx context.Context, b plan.Brief, accepted []Order, o Options) (Ste
 	if err != nil {
 		return Steady{}, fmt.Errorf("plan anew: %w", err)
 	}
-	r := &replanner{ctx: ctx, brief: b, orders: accepted, budget: o.Budget, bound: free.Bound}
+	r := &replanner{ctx: ctx, brief: b, orders: accepted, whole: o.Budget, budget: o.Budget.Part(b, 4), bound: free.Bound}
 	r.add(free)
-	if err := r.keep(); err != nil {
-		return Steady{}, err
+	for _, budget := range []plan.Budget{r.budget, r.whole} {
+		if err := r.keep(budget); err != nil {
+			return Steady{}, err
+		}
+		if r.kept == nil || r.kept.Total <= r.most() || r.kept.Total > r.most()*(1+hopeless) {
+			break
+		}
 	}
-	if err := r.loosen(free); err != nil {
+	if err := r.near(free); err != nil {
 		return Steady{}, err
 	}
 	return r.choose(), nil
@@ -52,7 +55,8 @@ type replanner struct {
 	ctx    context.Context
 	brief  plan.Brief
 	orders []Order
-	budget plan.Budget
+	whole  plan.Budget
+	budget plan.Budget // of most searches
 	bound  float64
 	plans  []plan.Plan
 	kept   *plan.Cost
@@ -66,93 +70,37 @@ func (r *replanner) add(p plan.Plan) {
 	}
 }
 
+// hopeless is by how much too dear a plan that keeps to the accepted purchases is not
+// worth looking for longer.
+const hopeless = 0.05
+
 // keep tries the accepted purchases as they are.
-func (r *replanner) keep() error {
-	exact := r.bend(func(o *plan.Offer, _ string, packs int) {
+func (r *replanner) keep(budget plan.Budget) error {
+	exact := r.bend(func(o *plan.Offer, packs int) {
 		o.Min = max(o.Min, packs)
 		if most := max(packs, o.Min); o.Limit == nil || *o.Limit > most {
 			o.Limit = &most
 		}
 	})
-	p, err := plan.Solve(r.ctx, exact, r.budget, nil)
+	p, err := plan.Solve(r.ctx, exact, budget, nil)
 	if err != nil {
 		return fmt.Errorf("keep to the accepted plan: %w", err)
 	}
 	before := len(r.plans)
-	r.add(p)
-	if len(r.plans) > before {
+	if r.add(p); len(r.plans) > before && (r.kept == nil || r.plans[before].Cost.Total < r.kept.Total) {
 		r.kept = &r.plans[before].Cost
 	}
 	return nil
 }
 
-// aside is by how much offers the accepted plan leaves alone are made dearer,
-// so that it is not left for pennies.
-const aside = 0.05
-
-// loosen holds to the accepted purchases of as many needs as can be afforded:
-// first of all, then of fewer, those first let go whose purchases cost most
-// against the cheapest plan's.
-func (r *replanner) loosen(free plan.Plan) error {
-	held, err := r.holding(nil)
-	if err != nil {
-		return err
-	}
-	if r.affordable(held) {
-		return nil
-	}
-	excess, best := needCosts(r.brief, held), needCosts(r.brief, free)
-	order := make([]int, len(r.brief.Needs))
-	for n := range order {
-		order[n] = n
-		excess[n] -= best[n]
-	}
-	slices.SortStableFunc(order, func(x, y int) int { return cmp.Compare(excess[y], excess[x]) })
-	for k := 1; k <= len(order); k += (k + 1) / 2 {
-		let := map[string]bool{}
-		for _, n := range order[:k] {
-			let[r.brief.Needs[n].ID] = true
-		}
-		if held, err = r.holding(let); err != nil || r.affordable(held) {
-			return err
-		}
-	}
-	return nil
-}
-
-// holding plans with at least the accepted purchases, but for needs let go.
-func (r *replanner) holding(let map[string]bool) (plan.Plan, error) {
-	p, err := plan.Solve(r.ctx, r.bend(func(o *plan.Offer, need string, packs int) {
-		switch {
-		case packs == 0:
-			o.Price *= 1 + aside
-		case !let[need]:
-			o.Min = max(o.Min, packs)
-			if o.Limit != nil && *o.Limit < o.Min {
-				o.Min = *o.Limit
-			}
-		}
-	}), r.budget, nil)
-	if err != nil {
-		return p, fmt.Errorf("hold to the accepted plan: %w", err)
-	}
-	r.add(p)
-	return p, nil
-}
-
-func (r *replanner) affordable(p plan.Plan) bool {
-	p, err := Restate(r.brief, p, 0)
-	return err == nil && p.Cost.Total <= r.best()*(1+Within)
-}
-
 // bend is the brief with its offers changed by what is ordered of them.
-func (r *replanner) bend(change func(o *plan.Offer, need string, packs int)) plan.Brief {
+func (r *replanner) bend(change func(o *plan.Offer, packs int)) plan.Brief {
 	return r.brief.WithOffers(func(need, item string, o *plan.Offer) {
-		change(o, need, r.ordered(item, *o))
+		change(o, r.ordered(need, item, *o))
 	})
 }
 
-func (r *replanner) ordered(item string, o plan.Offer) int {
+func (r *replanner) ordered(_, item string, o plan.Offer) int {
 	for _, x := range r.orders {
 		if x.Item == item && x.Stop == o.Stop && x.Pack == o.Pack {
 			if o.Limit != nil {
@@ -172,10 +120,13 @@ func (r *replanner) best() float64 {
 	return least
 }
 
+// most is what a plan may cost.
+func (r *replanner) most() float64 { return r.best() * (1 + Within) }
+
 func (r *replanner) choose() Steady {
 	out := Steady{Best: r.best(), Kept: r.kept, Moved: math.Inf(1)}
 	for _, p := range r.plans {
-		if moved := Moved(r.brief, r.orders, p); p.Cost.Total <= out.Best*(1+Within) && moved < out.Moved {
+		if moved := Moved(r.brief, r.orders, p); p.Cost.Total <= r.most() && moved < out.Moved {
 			out.Plan, out.Moved = p, moved
 		}
 	}
@@ -218,35 +169,4 @@ func unitPrice(it plan.Item, stop int) float64 {
 		}
 	}
 	return best
-}
-
-// needCosts is what each need of the brief costs in a plan, ways to the shops
-// left out.
-func needCosts(b plan.Brief, p plan.Plan) []float64 {
-	out := make([]float64, len(b.Needs))
-	for n, need := range b.Needs {
-		for _, it := range need.Items {
-			for _, x := range p.Purchases {
-				if x.Item == it.ID {
-					out[n] += float64(x.Packs)*x.Price + x.EatenInPort*it.TasteCost
-				}
-			}
-			for _, d := range p.Draws {
-				if d.Item == it.ID {
-					out[n] += d.Amount * it.TasteCost
-				}
-			}
-		}
-		for _, m := range p.Missing {
-			if m.Need == need.ID {
-				out[n] += m.Amount * need.MissingCost
-			}
-		}
-		for _, m := range p.ReserveMissing {
-			if m.Need == need.ID {
-				out[n] += m.Amount * need.ReserveMissingCost
-			}
-		}
-	}
-	return out
 }

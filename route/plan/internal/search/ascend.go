@@ -62,7 +62,7 @@ func (h *hull) start(known []float64) {
 		}
 		price := 0.0
 		if o.source.Aboard < 0 {
-			price = h.n.unitPrice(i)
+			price = h.n.UnitPrice(i)
 		}
 		for _, u := range o.uses {
 			if u.segment < 0 {

@@ -32,7 +32,7 @@ func (a *allocator) unitCosts(n *Need, costs []float64) []float64 {
 	for k, i := range n.lay.byLife {
 		price, unit := 0.0, c.unit[int(i)*len(n.Segments):]
 		if n.Sources[i].Aboard < 0 {
-			price = n.unitPrice(int(i))
+			price = n.UnitPrice(int(i))
 		}
 		for g := range n.Segments {
 			costs[g*sources+k] = price + unit[g]
@@ -41,8 +41,8 @@ func (a *allocator) unitCosts(n *Need, costs []float64) []float64 {
 	return costs
 }
 
-// unitPrice is the lowest price of a unit in packs that are to be had.
-func (n *Need) unitPrice(source int) float64 {
+// UnitPrice is the lowest price of a unit in packs that are to be had.
+func (n *Need) UnitPrice(source int) float64 {
 	price := math.Inf(1)
 	for _, o := range n.Sources[source].Offers {
 		if n.Offers[o].Limit > 0 {

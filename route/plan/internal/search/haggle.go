@@ -54,7 +54,7 @@ func (n *Need) stalls(p *Prices, g Segment) []stall {
 		s := &n.Sources[i]
 		cost := s.Taste
 		if s.Aboard < 0 {
-			cost += n.unitPrice(i)
+			cost += n.UnitPrice(i)
 		}
 		if s.direct(g.Period) {
 			list = append(list, stall{cost: cost, room: -1})

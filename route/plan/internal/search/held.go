@@ -31,12 +31,15 @@ func (h *Held) Free() [][]float64 { return h.load.free }
 // aloneWork is the most a question may try, in schedules allocated.
 const aloneWork = 20_000
 
-// seeker looks for schedules of one need, which may march but, the limits of its
+// seeker looks for schedules of some needs, which may march but, the limits of their
 // offers changing, not walk as a chain.
-func (h *Held) seeker(ctx context.Context, need int) *seeker {
+func (h *Held) seeker(ctx context.Context, needs ...int) *seeker {
 	k := &seeker{allocator: newAllocator(h.m, h.load, newPrices(h.m)), marginal: true,
 		work: &Work{aloneWork, ctx}, depth: 4, chains: make([]*chain, len(h.m.Needs)), marches: make([]*march, len(h.m.Needs))}
-	k.marches[need] = newMarch(h.m, h.m.Needs[need], &slate{})
+	shared := &slate{}
+	for _, need := range needs {
+		k.marches[need] = newMarch(h.m, h.m.Needs[need], shared)
+	}
 	return k
 }
 

@@ -150,7 +150,7 @@ func (w *march) beaten(i, stop int) bool {
 	s := &w.n.Sources[i]
 	for j := range w.n.Sources {
 		t := &w.n.Sources[j]
-		if t.Item == s.Item && t.Aboard < 0 && t.Stop > s.Stop && t.Stop <= stop && w.n.unitPrice(j) <= w.n.unitPrice(i) {
+		if t.Item == s.Item && t.Aboard < 0 && t.Stop > s.Stop && t.Stop <= stop && w.n.UnitPrice(j) <= w.n.UnitPrice(i) {
 			return true
 		}
 	}
@@ -160,7 +160,7 @@ func (w *march) beaten(i, stop int) bool {
 // visit adds a source's turn at a stop.
 func (w *march) visit(i, stop int) {
 	s := &w.n.Sources[i]
-	if s.Aboard < 0 && (len(s.Offers) > mostGoods || math.IsInf(w.n.unitPrice(i), 1)) {
+	if s.Aboard < 0 && (len(s.Offers) > mostGoods || math.IsInf(w.n.UnitPrice(i), 1)) {
 		return
 	}
 	add := func(stay bool, high int) {

@@ -47,7 +47,7 @@ func (f *filler) saving(n *Need, lack []float64, open []bool) (best Flow, saved 
 		}
 		price, fixed := 0.0, 0.0
 		if s.Aboard < 0 {
-			price, fixed = n.unitPrice(i), f.fixed(s, i)
+			price, fixed = n.UnitPrice(i), f.fixed(s, i)
 		}
 		for w := range s.Ways {
 			amount, most, count := math.Inf(1), 0.0, 0
@@ -95,7 +95,7 @@ func (a *allocator) reserveRegret(n *Need, i int) float64 {
 		}
 	}
 	if s.Aboard < 0 {
-		least += n.unitPrice(i)
+		least += n.UnitPrice(i)
 	}
 	return max(0, least)
 }

@@ -72,7 +72,7 @@ func (t *attempt) look() {
 		s := &n.Sources[f.Source]
 		cost := s.Taste
 		if s.Aboard < 0 {
-			cost += n.unitPrice(f.Source)
+			cost += n.UnitPrice(f.Source)
 		}
 		if f.Way >= 0 {
 			cost += t.prices.hold(s, s.Ways[f.Way], f.To)
@@ -121,12 +121,12 @@ func (t *attempt) pays(from, packs, to, more int) bool {
 	i := n.Offers[from].Source
 	less := float64(packs) * n.Offers[from].Size
 	gain += 1.5*t.dear[i]*min(1, less/t.supplied[i]) + float64(packs)*n.premium(from) - float64(more)*n.premium(to)
-	gain += t.fixed(i, less, t.bought[i] == packs) + max(0, less-amount)*n.unitPrice(i)
+	gain += t.fixed(i, less, t.bought[i] == packs) + max(0, less-amount)*n.UnitPrice(i)
 	return min(amount, less)*t.regret[o.Source] < gain
 }
 
 // premium is what a pack costs above the lowest price of its contents.
 func (n *Need) premium(offer int) float64 {
 	o := &n.Offers[offer]
-	return o.Price - o.Size*n.unitPrice(o.Source)
+	return o.Price - o.Size*n.UnitPrice(o.Source)
 }
