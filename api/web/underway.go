@@ -44,8 +44,8 @@ type changeRow struct {
 	Money                     float64
 }
 
-// underwayWork is how long the page looks each time: several searches are made.
-const underwayWork = 100_000
+// underwayWork is how long the page looks at first, some two to eight seconds of a season in all.
+const underwayWork = 300_000
 
 func (s *site) getUnderway(q *request) error {
 	return q.showUnderway(http.StatusOK, api.ReplanOptions{Day: q.svc.Today()}, &underwayPage{})
