@@ -2,10 +2,11 @@ package scale
 
 import (
 	"bytes"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"hardtack/testdata/golden"
 )
 
 // The printed lists as they were last read with a skipper's eye. After a
@@ -20,12 +21,6 @@ func TestPrintedLists(t *testing.T) {
 	} {
 		var got bytes.Buffer
 		require.NoError(t, scaled(t, c, Starting(c), target).WriteText(&got))
-		file := "testdata/" + name + ".txt"
-		if os.Getenv("GOLDEN") == "write" {
-			require.NoError(t, os.WriteFile(file, got.Bytes(), 0o644))
-		}
-		want, err := os.ReadFile(file)
-		require.NoError(t, err)
-		require.Equal(t, string(want), got.String(), name)
+		golden.Told(t, "testdata/"+name+".txt", got.String())
 	}
 }

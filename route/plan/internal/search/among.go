@@ -8,7 +8,7 @@ import (
 
 // Among picks for every need one of its schedules in some plans, so that together they
 // cost least; for needs that are not free the one in the first plan. It is one of the
-// plans where no mix is found that costs less.
+// plans where no mix is found that costs less. The schedules are counted anew.
 func Among(ctx context.Context, m *Model, plans [][]*Schedule, free []bool) []*Schedule {
 	needs, pool := make([]int, len(m.Needs)), make([][]mixed, len(m.Needs))
 	for i := range needs {
@@ -17,7 +17,7 @@ func Among(ctx context.Context, m *Model, plans [][]*Schedule, free []bool) []*S
 	var best []*Schedule
 	least := math.Inf(1)
 	for k, p := range plans {
-		h := Hold(m, clones(p))
+		h := Hold(m, p)
 		if cost := total(h.load, h.plan); cost < least && (k == 0 || !slices.Contains(free, false)) {
 			best, least = h.plan, cost
 		}
@@ -36,11 +36,3 @@ func Among(ctx context.Context, m *Model, plans [][]*Schedule, free []bool) []*S
 
 // mostAmong is how many forks are looked at.
 const mostAmong = 200
-
-func clones(plan []*Schedule) []*Schedule {
-	out := make([]*Schedule, len(plan))
-	for i, s := range plan {
-		out[i] = s.clone()
-	}
-	return out
-}

@@ -6,13 +6,13 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"hardtack/route/plan"
 	"hardtack/route/plan/instance"
+	"hardtack/testdata/golden"
 )
 
 // The same brief and budget give the same plan, so whatever the search tells is
@@ -53,13 +53,7 @@ func TestSearchTellsWhatItTold(t *testing.T) {
 			p, err := plan.Solve(context.Background(), b.brief, plan.Budget{Seed: b.seed, Work: b.work}, tell)
 			require.NoError(t, err)
 			tell(p)
-			file := "testdata/told-" + b.name + ".txt"
-			if os.Getenv("GOLDEN") == "write" {
-				require.NoError(t, os.WriteFile(file, got.Bytes(), 0o644))
-			}
-			want, err := os.ReadFile(file)
-			require.NoError(t, err)
-			require.Equal(t, string(want), got.String())
+			golden.Told(t, "testdata/told-"+b.name+".txt", got.String())
 		})
 	}
 }

@@ -7,10 +7,9 @@ import (
 	"context"
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"testing"
 
-	"github.com/stretchr/testify/require"
+	"hardtack/testdata/golden"
 )
 
 // How a search of random models goes is told here step by step: what each better plan
@@ -27,11 +26,5 @@ func TestTheWayIsTheOneTold(t *testing.T) {
 		r := s.run()
 		fmt.Fprintf(&got, "model %d: %.9f %.9f, %d left, %d columns, %d touched\n", seed, r.Total(), r.Bound, s.work.Left, s.root.lp.Columns(), s.root.lp.Touched())
 	}
-	const file = "testdata/way.txt"
-	if os.Getenv("GOLDEN") == "write" {
-		require.NoError(t, os.WriteFile(file, got.Bytes(), 0o644))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	require.Equal(t, string(want), got.String())
+	golden.Told(t, "testdata/way.txt", got.String())
 }

@@ -7,12 +7,10 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"testing"
 
-	"github.com/stretchr/testify/require"
-
 	"hardtack/route/plan/internal/simplex"
+	"hardtack/testdata/golden"
 )
 
 // Which of several equal pivots is taken and how much work is counted decide what
@@ -38,13 +36,7 @@ func TestTheWayIsTheOneTold(t *testing.T) {
 			fmt.Fprintf(&got, "%s: %d touched, cost %.6f, basis %v\n", step, l.Touched(), l.Cost(), l.Basis(nil))
 		})
 	}
-	const file = "testdata/way.txt"
-	if os.Getenv("GOLDEN") == "write" {
-		require.NoError(t, os.WriteFile(file, got.Bytes(), 0o644))
-	}
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	require.Equal(t, string(want), got.String())
+	golden.Told(t, "testdata/way.txt", got.String())
 }
 
 // walk solves a random program, and again after each kind of change there is.
