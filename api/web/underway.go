@@ -29,19 +29,26 @@ type underwayPage struct {
 	Goods    float64
 	Trips    float64
 	Missing  float64
+	Bother   float64 // second choices and lines to fetch
 	Total    float64
 	Kept     float64 // what keeping to the old lists would count; 0 = not known
 	Over     float64 // by how much a plan was found cheaper that changes more
 	Moved    float64
 	Share    float64
-	Changes  []changeRow
+	Changes  []changedList
 	Gone     int // things that were to be bought at stops left out
+}
+
+// changedList is what changes on the shopping list of a stop.
+type changedList struct {
+	Stop string
+	Rows []changeRow
 }
 
 // changeRow is one line of a list that changes.
 type changeRow struct {
-	Stop, What, Before, After string
-	Money                     float64
+	What, Before, After string
+	Money               float64
 }
 
 // underwayWork is how long the page looks at first, some two to eight seconds of a season in all.
@@ -100,6 +107,7 @@ func (q *request) fillUnderway(p *underwayPage, r api.Replanned) {
 	x, d := r.Planned, r.Difference
 	p.Planned, p.Accepted, p.From = true, r.Accepted, x.Notes.Start
 	p.Goods, p.Trips, p.Missing, p.Total = x.Plan.Cost.Goods, x.Plan.Cost.Trips, x.Plan.Cost.Missing+x.Plan.Cost.ReserveMissing, x.Plan.Cost.Total
+	p.Bother = x.Plan.Cost.Taste + x.Plan.Cost.Lines
 	p.Moved, p.Share, p.Gone = d.Moved, d.Share, len(d.Gone)
 	if d.Kept != nil {
 		p.Kept = d.Kept.Total
@@ -107,9 +115,12 @@ func (q *request) fillUnderway(p *underwayPage, r api.Replanned) {
 	if over := d.Cost.Total - d.Best; over >= 0.5 {
 		p.Over = over
 	}
-	for _, c := range d.Changes {
+	for k, c := range d.Changes {
+		if k == 0 || c.Stop != d.Changes[k-1].Stop {
+			p.Changes = append(p.Changes, changedList{Stop: x.Notes.Stops[c.Stop].Name})
+		}
+		list := &p.Changes[len(p.Changes)-1]
 		note, _ := x.Notes.Item(c.Item)
-		p.Changes = append(p.Changes, changeRow{x.Notes.Stops[c.Stop].Name, q.words.Item(note.Item, note.Name),
-			f.Much(c.Before, note.Unit), f.Much(c.After, note.Unit), c.Money})
+		list.Rows = append(list.Rows, changeRow{q.words.Item(note.Item, note.Name), f.Much(c.Before, note.Unit), f.Much(c.After, note.Unit), c.Money})
 	}
 }

@@ -53,8 +53,8 @@ func describeReplan(w io.Writer, r api.Replanned) error {
 	pr := &printer{w: w}
 	describeDanger(pr, r.Planned)
 	p := r.Planned.Plan
-	pr.f("The rest of the season from %s: shopping %.0f %s, ways to the shops %.0f, going without %.0f; in all it counts %.2f.\n",
-		r.Planned.Notes.Start, p.Cost.Goods, p.Currency, p.Cost.Trips, p.Cost.Missing, p.Cost.Total)
+	pr.f("The rest of the season from %s: shopping %.0f %s, ways to the shops %.0f, going without %.0f, second choices and the bother of lines %.0f; in all it counts %.2f.\n",
+		r.Planned.Notes.Start, p.Cost.Goods, p.Currency, p.Cost.Trips, p.Cost.Missing+p.Cost.ReserveMissing, p.Cost.Taste+p.Cost.Lines, p.Cost.Total)
 	if n := len(r.Difference.Changes) + len(r.Difference.Gone); n > 0 {
 		pr.f("%d lines change, purchases for %.0f %s (%.0f %%).\n", n, r.Difference.Moved, p.Currency, 100*r.Difference.Share)
 	}

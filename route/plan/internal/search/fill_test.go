@@ -75,3 +75,101 @@ func TestReservesGetWhatTheyLack(t *testing.T) {
 	}
 	require.Greater(t, bought, 50)
 }
+
+// What is eaten in port is bought there day by day; what is eaten under way is
+// bought as it finds room.
+func TestWhatIsEatenInPortIsBought(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(50) {
+		f, n, open := drawFiller(seed)
+		n.ReserveMiss = 0
+		f.spread(n, open)
+		lacking := make([]float64, len(n.Segments))
+		for g, segment := range n.Segments {
+			lacking[g] = segment.Amount
+		}
+		stowed := 0.0
+		for _, flow := range f.flows {
+			lacking[flow.Segment] -= flow.Amount
+			stowed += flow.Amount
+		}
+		inPort, want := 0.0, 0.0
+		for g, segment := range n.Segments {
+			if segment.Period%2 == 0 {
+				inPort += lacking[g]
+			}
+		}
+		for _, x := range f.want {
+			want += x
+		}
+		require.Positive(t, inPort)
+		require.InDelta(t, stowed+inPort, want, 1e-6, "seed %d", seed)
+	}
+}
+
+// Of all that could be held for reserves the one that saves most is taken, and so on
+// until nothing that has room saves anything.
+func TestReservesAreProvidedForUntilNothingSaves(t *testing.T) {
+	t.Parallel()
+	provided, full := 0, 0
+	for seed := range uint64(200) {
+		f, n, open := drawFiller(seed)
+		n.ReserveMiss = 0
+		f.spread(n, open)
+		r := rand.New(rand.NewPCG(seed, 63))
+		for leg := range n.Due {
+			n.Due[leg] = max(0, 12*r.Float64()-6)
+		}
+		n.ReserveMiss = 2 + 9*r.Float64()
+		for i := range open {
+			open[i] = r.IntN(4) > 0
+		}
+		f.a.lift[1+r.IntN(2)] = 0 // nothing more can be carried away there
+		lack := n.lacking(f.flows)
+		most := 0.0
+		for i := range n.Sources {
+			for w := range n.Sources[i].Ways {
+				for to := range lack {
+					most = max(most, f.worthHolding(n, lack, open, i, w, to))
+				}
+			}
+		}
+		_, saved := f.saving(n, lack, open)
+		require.InDelta(t, most, saved, 1e-9, "seed %d", seed)
+		before := len(f.flows)
+		f.provide(n, open)
+		provided += len(f.flows) - before
+		_, saved = f.saving(n, n.lacking(f.flows), open)
+		require.LessOrEqual(t, saved, 0.0, "seed %d", seed)
+		for i := range f.full {
+			if f.full[i] {
+				full++
+			}
+		}
+	}
+	require.Greater(t, provided, 50)
+	require.Greater(t, full, 10)
+}
+
+// worthHolding is what a unit of a source saves that is held in one way for the
+// reserves of all legs up to one; nothing where that leg has no use for it.
+func (f *filler) worthHolding(n *Need, lack []float64, open []bool, source, way, to int) float64 {
+	s := &n.Sources[source]
+	if s.Aboard < 0 && !open[source] || s.Aboard >= 0 && f.a.left[source] <= Slack || f.full[source] {
+		return 0
+	}
+	var helped []float64
+	for leg, l := range lack {
+		if l > Slack && leg >= s.Stop && leg <= to && 2*leg+1 <= s.Last && s.Ways[way].Expires >= n.Until[leg]-1e-9 {
+			helped = append(helped, l)
+		}
+	}
+	cost := f.a.prices.hold(s, s.Ways[way], to)
+	if s.Aboard < 0 {
+		cost += n.UnitPrice(source)
+	}
+	if s.Aboard < 0 && len(helped) > 0 {
+		cost += f.fixed(s, source) / slices.Max(helped)
+	}
+	return float64(len(helped))*n.ReserveMiss - cost
+}
