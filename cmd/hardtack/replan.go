@@ -16,7 +16,7 @@ type replanCmd struct {
 	Bought    bool         `help:"The shopping of the stop we lie at is done."`
 	Lost      []string     `help:"A space that has failed, as fridge; what lies there goes elsewhere or is lost." placeholder:"SPACE"`
 	Accept    bool         `help:"Keep the new plan as the one to go by."`
-	Work      int          `help:"How long to search at first, in schedules tried; 0 is the usual half a minute of a season." default:"0"`
+	Work      int          `help:"How long to search for the cheapest plan, in schedules tried; 0 is the usual half a minute of a season in all." default:"0"`
 	Seed      uint64       `help:"Of the random choices." default:"0"`
 }
 

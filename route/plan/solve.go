@@ -51,11 +51,23 @@ func (g Budget) Part(b Brief, of int) Budget {
 // one early. The error is that of b.Check; nothing else is infeasible, since
 // what cannot be had goes missing at a price.
 func Solve(ctx context.Context, b Brief, budget Budget, better func(Plan)) (Plan, error) {
+	return SolveFrom(ctx, b, nil, budget, better)
+}
+
+// SolveFrom is Solve with plans at hand to start from, which must keep the rules of
+// the brief.
+func SolveFrom(ctx context.Context, b Brief, from []Plan, budget Budget, better func(Plan)) (Plan, error) {
 	if err := b.Check(); err != nil {
 		return Plan{}, fmt.Errorf("solve: %w", err)
 	}
 	c := compile(b)
 	o := search.Options{Seed: budget.Seed, Work: budget.work(b), Workers: budget.Workers}
+	for _, p := range from {
+		if err := holds(b, p); err != nil {
+			return Plan{}, fmt.Errorf("solve: plan to start from: %w", err)
+		}
+		o.From = append(o.From, c.hold(p).Result().Schedules)
+	}
 	if better != nil {
 		o.Better = func(r search.Result) { better(c.write(r)) }
 	}

@@ -248,3 +248,34 @@ func TestSolveKeepsWhatIsAboard(t *testing.T) {
 	}
 	require.InDelta(t, 20, thrown, 1e-5, "120 litres aboard, room for 100")
 }
+
+// From a plan at hand a search goes on without getting dearer, whatever its budget and
+// the workers, and proves no more than is true of the plan.
+func TestSolveFromAPlanAtHand(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(8) {
+		b := instance.Random(seed, instance.Small, seed%2 == 0)
+		at, other := solve(t, b, plan.Budget{Work: 40_000}), solve(t, b, plan.Budget{Seed: 1, Work: 300})
+		for _, work := range []int{1, 300, 6000} {
+			var first plan.Plan
+			tell := func(p plan.Plan) {
+				require.NoError(t, plan.Verify(b, p))
+				first = p
+			}
+			p, err := plan.SolveFrom(context.Background(), b, []plan.Plan{other, at}, plan.Budget{Work: work, Workers: 1}, tell)
+			require.NoError(t, err)
+			require.NoError(t, plan.Verify(b, p))
+			require.LessOrEqual(t, p.Cost.Total, at.Cost.Total*(1+1e-9), "seed %d work %d", seed, work)
+			require.LessOrEqual(t, p.Bound, at.Cost.Total*(1+1e-9))
+			require.LessOrEqual(t, first.Cost.Total, at.Cost.Total*(1+1e-9), "it is told")
+			q, err := plan.SolveFrom(context.Background(), b, []plan.Plan{other, at}, plan.Budget{Work: work, Workers: 3}, nil)
+			require.NoError(t, err)
+			require.Equal(t, p, q)
+		}
+	}
+	b := instance.Random(1, instance.Small, false)
+	p := solve(t, b, plan.Budget{Work: 300})
+	p.Purchases[0].Packs += 1000
+	_, err := plan.SolveFrom(context.Background(), b, []plan.Plan{p}, plan.Budget{Work: 300}, nil)
+	require.ErrorContains(t, err, "plan to start from")
+}

@@ -14,28 +14,41 @@ type Ordered func(need, item string, o Offer) int
 
 // Among picks for every need what it does in one of some plans, so that together they
 // cost least, where money in what is bought otherwise than ordered, at the least price
-// of a unit at its stop, counts lean times beside (the proximal point of the order).
-// Needs that are not let go do what they do in the first plan. The plans must keep the
-// rules of the brief.
-func Among(ctx context.Context, b Brief, plans []Plan, ordered Ordered, lean float64, let func(need string) bool) (Plan, error) {
+// of a unit at its stop, counts lean times beside (the proximal point of the order). The
+// plans must keep the rules of the brief.
+func Among(ctx context.Context, b Brief, plans []Plan, ordered Ordered, lean float64) (Plan, error) {
+	return leaned(b, plans, ordered, lean, func(m *search.Model, all [][]*search.Schedule) []*search.Schedule {
+		return search.Among(ctx, m, all)
+	})
+}
+
+// Lean looks for a cheap plan from some plans at hand where money in what is bought
+// otherwise than ordered counts lean times beside, as in Among. Nothing is proven.
+func Lean(ctx context.Context, b Brief, plans []Plan, ordered Ordered, lean float64, budget Budget) (Plan, error) {
+	return leaned(b, plans, ordered, lean, func(m *search.Model, all [][]*search.Schedule) []*search.Schedule {
+		o := search.Options{Seed: budget.Seed, Work: budget.work(b), Workers: budget.Workers, From: all}
+		return search.Run(ctx, m, o).Schedules
+	})
+}
+
+// leaned is the plan that is chosen, knowing some plans, where what is ordered is cheaper.
+func leaned(b Brief, plans []Plan, ordered Ordered, lean float64, choose func(*search.Model, [][]*search.Schedule) []*search.Schedule) (Plan, error) {
 	c := compile(b)
 	l := leaning{compile(b).model, c.orders(ordered), make([][]int, len(b.Needs))}
-	free := make([]bool, len(b.Needs))
-	for i, n := range b.Needs {
+	for i := range b.Needs {
 		l.lean(i, lean)
-		free[i] = let(n.ID)
 	}
 	all := make([][]*search.Schedule, len(plans))
 	for k, p := range plans {
 		if err := holds(b, p); err != nil {
-			return Plan{}, fmt.Errorf("among plans: %w", err)
+			return Plan{}, fmt.Errorf("lean to an order: %w", err)
 		}
 		all[k] = c.hold(p).Result().Schedules
 		for i, s := range all[k] {
 			l.split(i, s)
 		}
 	}
-	best := search.Among(ctx, l.model, all, free)
+	best := choose(l.model, all)
 	for i, s := range best {
 		l.join(i, s)
 	}

@@ -22,8 +22,8 @@ type Steady struct {
 
 // Options of Replan.
 type Options struct {
-	plan.Budget                 // of the first search; most others have a quarter of it
-	Better      func(plan.Plan) // told of better plans of the first one; may be nil
+	plan.Budget                 // of the search for the cheapest plan; most others have a quarter
+	Better      func(plan.Plan) // told of better plans of that one; may be nil
 }
 
 // Replan plans a brief near what an accepted plan would buy: of the plans
@@ -31,40 +31,44 @@ type Options struct {
 // What must be bought stays bought and what is not offered is not. A ctx that
 // ends gives the best so far. The error is that of b.Check.
 func Replan(ctx context.Context, b plan.Brief, accepted []Order, o Options) (Steady, error) {
-	free, err := plan.Solve(ctx, b, o.Budget, o.Better)
+	if err := b.Check(); err != nil {
+		return Steady{}, fmt.Errorf("plan anew: %w", err)
+	}
+	r := &replanner{ctx: ctx, brief: b, orders: accepted, budget: o.Budget.Part(b, 4)}
+	if err := r.keep(r.budget); err != nil {
+		return Steady{}, err
+	}
+	free, err := plan.SolveFrom(ctx, b, r.plans, o.Budget, o.Better)
 	if err != nil {
 		return Steady{}, fmt.Errorf("plan anew: %w", err)
 	}
-	r := &replanner{ctx: ctx, brief: b, orders: accepted, whole: o.Budget, budget: o.Budget.Part(b, 4), bound: free.Bound}
+	r.bound = free.Bound
 	r.add(free)
-	for _, budget := range []plan.Budget{r.budget, r.whole} {
-		if err := r.keep(budget); err != nil {
+	if r.kept != nil && r.kept.Total > r.most() && r.kept.Total <= r.most()*(1+hopeless) && r.most() >= (r.keeping+r.kept.Total)/2 {
+		if err := r.keep(o.Budget); err != nil {
 			return Steady{}, err
 		}
-		if r.kept == nil || r.kept.Total <= r.most() || r.kept.Total > r.most()*(1+hopeless) {
-			break
-		}
 	}
-	if err := r.near(free); err != nil {
+	if err := r.near(); err != nil {
 		return Steady{}, err
 	}
-	return r.choose(), nil
+	return r.choose()
 }
 
 type replanner struct {
-	ctx    context.Context
-	brief  plan.Brief
-	orders []Order
-	whole  plan.Budget
-	budget plan.Budget // of most searches
-	bound  float64
-	plans  []plan.Plan
-	kept   *plan.Cost
+	ctx     context.Context
+	brief   plan.Brief
+	orders  []Order
+	budget  plan.Budget // of most searches
+	bound   float64
+	plans   []plan.Plan
+	kept    *plan.Cost
+	keeping float64 // what keeping to the accepted purchases costs at least
 }
 
 // add takes a plan in by what it costs by the brief itself.
 func (r *replanner) add(p plan.Plan) {
-	p, err := Restate(r.brief, p, r.bound)
+	p, err := Restate(r.brief, p, 0)
 	if err == nil && plan.Verify(r.brief, p) == nil {
 		r.plans = append(r.plans, p)
 	}
@@ -74,7 +78,7 @@ func (r *replanner) add(p plan.Plan) {
 // worth looking for longer.
 const hopeless = 0.05
 
-// keep tries the accepted purchases as they are.
+// keep tries the accepted purchases as they are, from the plan that did so before.
 func (r *replanner) keep(budget plan.Budget) error {
 	exact := r.bend(func(o *plan.Offer, packs int) {
 		o.Min = max(o.Min, packs)
@@ -82,10 +86,11 @@ func (r *replanner) keep(budget plan.Budget) error {
 			o.Limit = &most
 		}
 	})
-	p, err := plan.Solve(r.ctx, exact, budget, nil)
+	p, err := plan.SolveFrom(r.ctx, exact, r.plans[:min(len(r.plans), 1)], budget, nil)
 	if err != nil {
 		return fmt.Errorf("keep to the accepted plan: %w", err)
 	}
+	r.keeping = max(r.keeping, p.Bound)
 	before := len(r.plans)
 	if r.add(p); len(r.plans) > before && (r.kept == nil || r.plans[before].Cost.Total < r.kept.Total) {
 		r.kept = &r.plans[before].Cost
@@ -123,14 +128,16 @@ func (r *replanner) best() float64 {
 // most is what a plan may cost.
 func (r *replanner) most() float64 { return r.best() * (1 + Within) }
 
-func (r *replanner) choose() Steady {
+func (r *replanner) choose() (Steady, error) {
 	out := Steady{Best: r.best(), Kept: r.kept, Moved: math.Inf(1)}
 	for _, p := range r.plans {
 		if moved := Moved(r.brief, r.orders, p); p.Cost.Total <= r.most() && moved < out.Moved {
 			out.Plan, out.Moved = p, moved
 		}
 	}
-	return out
+	var err error
+	out.Plan, err = Restate(r.brief, out.Plan, r.bound)
+	return out, err
 }
 
 // Moved is the money in amounts bought that differ from those ordered, stop by

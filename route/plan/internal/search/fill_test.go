@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// drawFiller fills a random need, with all sources open, of which what is aboard
-// has to be held where room is dear.
+// drawFiller fills a random need, with all that is sold open to be bought; what is
+// aboard has to be held where room is dear.
 func drawFiller(seed uint64) (f *filler, n *Need, open []bool) {
 	r := rand.New(rand.NewPCG(seed, 61))
 	m := drawNeed(r)
@@ -21,8 +21,8 @@ func drawFiller(seed uint64) (f *filler, n *Need, open []bool) {
 	m.prepare()
 	n = m.Needs[0]
 	f = newFiller(newAllocator(m, newLoad(m), p), 0)
-	for range n.Sources {
-		open = append(open, true)
+	for _, s := range n.Sources {
+		open = append(open, s.Aboard < 0)
 	}
 	return f, n, open
 }

@@ -49,6 +49,7 @@ func (s *season) tie(x *mixer) {
 // returns a mixer of the schedules it made.
 func (s *season) sketch() *mixer {
 	x := s.roughMixer(s.all, newLoad(s.m), s.prices)
+	s.start(x)
 	x.generate(roundsSoon, 1e-4)
 	if !s.over() {
 		s.bound = s.lower(x, 30) // a rough one soon, told with the next plan

@@ -26,9 +26,10 @@ func (r Result) Total() float64 {
 // the context is not cancelled.
 type Options struct {
 	Seed    uint64
-	Work    int          // schedules allocated
-	Workers int          // 0 = one for each processor; they do not change the result
-	Better  func(Result) // told of every better plan; its Result must not be kept
+	Work    int           // schedules allocated
+	Workers int           // 0 = one for each processor; they do not change the result
+	Better  func(Result)  // told of every better plan; its Result must not be kept
+	From    [][]*Schedule // plans at hand to start from, whose schedules need nothing but packs and flows
 }
 
 // Run searches until the work is spent or the context ends.

@@ -33,21 +33,25 @@ func TestTheWayIsTheOneTold(t *testing.T) {
 	golden.Told(t, "testdata/way.txt", got.String())
 }
 
-// even makes all figures of a model whole, so that spaces fill to the brim, what
-// keeps ends with what it serves, and plans are equally dear.
+// even makes all figures of a model whole, so that spaces fill to the brim and plans
+// are equally dear; and what keeps ends just where it may still be eaten, and what is
+// due here and there is just as little as counts for nothing.
 func even(m *Model) {
 	for _, n := range m.Needs {
 		for i := range n.Due {
-			n.Due[i] = math.Round(n.Due[i])
+			n.Due[i] = max(math.Round(n.Due[i]), Slack)
 		}
 		for i, g := range n.Segments {
 			n.Segments[i].Amount, n.Segments[i].End = math.Ceil(g.Amount), math.Ceil(g.End)
+			if i%5 == 4 && g.Amount > 0 {
+				n.Segments[i].Amount = Slack
+			}
 		}
 		for i := range n.Sources {
 			s := &n.Sources[i]
 			s.Taste, s.Line = math.Round(s.Taste), math.Round(s.Line)
 			for w, way := range s.Ways {
-				s.Ways[w].Litres, s.Ways[w].Expires = math.Floor(way.Litres), math.Round(way.Expires)
+				s.Ways[w].Litres, s.Ways[w].Expires = math.Floor(way.Litres), math.Round(way.Expires)-1e-9*float64(i%2)
 			}
 		}
 		for i, o := range n.Offers {
