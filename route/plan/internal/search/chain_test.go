@@ -90,3 +90,25 @@ func chainAndBest(t *testing.T, m *Model, seed uint64) (bound, value float64) {
 	}
 	return bound, value
 }
+
+// A need sold in more sizes of pack than walks look at has none, and is planned for all
+// the same.
+func TestManySizesOfPacks(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(20) {
+		draw := func() *Model { return drawNeed(rand.New(rand.NewPCG(seed, 13))) }
+		few := Run(context.Background(), draw(), Options{Work: 4000}).Total()
+		m := draw()
+		n := m.Needs[0]
+		s := &n.Sources[0]
+		dearest := n.Offers[s.Offers[0]]
+		for len(s.Offers) <= mostGoods {
+			s.Offers = append(s.Offers, len(n.Offers))
+			n.Offers = append(n.Offers, Offer{Source: 0, Size: dearest.Size * float64(1+len(s.Offers)), Price: dearest.Price * float64(2+len(s.Offers)), Limit: 3})
+		}
+		require.Nil(t, newChain(m, n, &slate{}))
+		r := Run(context.Background(), m, Options{Work: 4000})
+		require.LessOrEqual(t, r.Total(), few*1.06, "seed %d", seed)
+		require.LessOrEqual(t, r.Bound, r.Total()*(1+1e-9))
+	}
+}
