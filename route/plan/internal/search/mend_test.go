@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -78,4 +79,40 @@ func TestMendingComesNearTheLeast(t *testing.T) {
 	}
 	require.Less(t, mended-least, 0.2*(made-least))
 	t.Logf("%.3f %% above, %.3f before", 100*(mended/least-1), 100*(made/least-1))
+}
+
+// A move that is tried says whether it gained; one that did not leaves all as it was.
+func TestAMoveTriedSaysWhetherItGained(t *testing.T) {
+	t.Parallel()
+	gained, vain := 0, 0
+	for seed := range uint64(20) {
+		r := rand.New(rand.NewPCG(seed, 67))
+		m := drawNeed(r)
+		p := drawPrices(r, m)
+		p.settle()
+		m.prepare()
+		k := &seeker{allocator: newAllocator(m, newLoad(m), p), work: &Work{1_000_000, context.Background()}}
+		s := newSchedule(m, m.Needs[0])
+		k.value(0, s)
+		x := newMending(m, p, k.load, 0, s, nil)
+		for range 200 {
+			if x.next == len(x.moves) {
+				break
+			}
+			packs, value := slices.Clone(x.packs), x.value
+			x.next++
+			if x.try(x.moves[x.next-1]) {
+				gained++
+				require.Less(t, x.value, value)
+				x.list()
+				continue
+			}
+			vain++
+			require.Equal(t, packs, x.packs)
+			require.Equal(t, value, x.value)
+			require.InDelta(t, value, x.sharing.lp.Cost()+x.fixed(), 1e-6*(1+value))
+		}
+	}
+	require.Greater(t, gained, 20)
+	require.Greater(t, vain, 20)
 }
