@@ -51,7 +51,7 @@ type changeRow struct {
 	Money               float64
 }
 
-// underwayWork is how long the page looks at first, some two to eight seconds of a season in all.
+// underwayWork is how long the page looks at first, some two to ten seconds of a season in all.
 const underwayWork = 300_000
 
 func (s *site) getUnderway(q *request) error {
