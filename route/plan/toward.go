@@ -23,7 +23,8 @@ func Among(ctx context.Context, b Brief, plans []Plan, ordered Ordered, lean flo
 }
 
 // Lean looks for a cheap plan from some plans at hand where money in what is bought
-// otherwise than ordered counts lean times beside, as in Among. Nothing is proven.
+// otherwise than ordered counts lean times beside, as in Among; lean in [0, 1), so that
+// no price falls to nothing. Nothing is proven.
 func Lean(ctx context.Context, b Brief, plans []Plan, ordered Ordered, lean float64, budget Budget) (Plan, error) {
 	return leaned(b, plans, ordered, lean, func(m *search.Model, all [][]*search.Schedule) []*search.Schedule {
 		o := search.Options{Seed: budget.Seed, Work: budget.work(b), Workers: budget.Workers, From: all}
