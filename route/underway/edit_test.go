@@ -131,7 +131,9 @@ func holds(t *testing.T, seed uint64) (moved, afresh float64) {
 	if free.Cost.Total > s.Best*(1+Within) {
 		return s.Moved, s.Moved
 	}
-	return s.Moved, Moved(rest, accepted, free)
+	afresh = Moved(rest, accepted, free)
+	require.LessOrEqual(t, s.Moved, 1.1*afresh+0.01*free.Cost.Goods, what)
+	return s.Moved, afresh
 }
 
 // stoodIn is the money in orders of other amounts than the older plan bought.
@@ -153,8 +155,8 @@ func stoodIn(b plan.Brief, match []int, older plan.Plan, accepted []Order) float
 	return sum
 }
 
-// Seeded edits, which in all move less money than plans made afresh would; FuzzEdits
-// goes on from there.
+// Seeded edits, none of which moves more money than a plan made afresh would, and all
+// of them less; FuzzEdits goes on from there, where luck may have it a little otherwise.
 func TestAnyEditKeepsTheLaws(t *testing.T) {
 	t.Parallel()
 	moved, afresh, further := 0.0, 0.0, 0
@@ -167,7 +169,7 @@ func TestAnyEditKeepsTheLaws(t *testing.T) {
 	}
 	t.Logf("%.0f moved, %.0f by plans made afresh; %d moved more", moved, afresh, further)
 	require.Less(t, moved, 0.99*afresh)
-	require.LessOrEqual(t, further, 2)
+	require.Zero(t, further)
 }
 
 func FuzzEdits(f *testing.F) {

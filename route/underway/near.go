@@ -12,7 +12,7 @@ import (
 // where that saves, by picking among what needs do in them and by searches, in both of
 // which money that moves counts beside cost.
 func (r *replanner) near() error {
-	if r.kept != nil && r.kept.Total <= r.most() {
+	if r.stopped() || r.kept != nil && r.kept.Total <= r.most() {
 		return nil
 	}
 	if err := r.hold(); err != nil {
@@ -28,6 +28,9 @@ func (r *replanner) near() error {
 	_, err = r.mix()
 	return err
 }
+
+// stopped says whether what was found has to do.
+func (r *replanner) stopped() bool { return r.ctx.Err() != nil }
 
 // aside is by how much offers the accepted plan leaves alone are made dearer,
 // so that it is not left for pennies.
@@ -68,7 +71,7 @@ func (r *replanner) mix() (lean float64, err error) {
 	const steps = 8
 	var nearest *plan.Plan
 	lean, dear := leastLean, mostMixed
-	for range steps {
+	for k := 0; k < steps && !r.stopped(); k++ {
 		at := math.Sqrt(lean * dear)
 		p, err := plan.Among(r.ctx, r.brief, r.plans, r.ordered, at)
 		if err != nil {
@@ -92,7 +95,7 @@ func (r *replanner) mix() (lean float64, err error) {
 func (r *replanner) weigh(lean float64) error {
 	const searches, times = 3, 3.0
 	at, affordable, dear := min(lean, mostLean), 0.0, 0.0
-	for range searches {
+	for k := 0; k < searches && !r.stopped(); k++ {
 		p, err := plan.Lean(r.ctx, r.brief, r.plans, r.ordered, at, r.budget)
 		if err != nil {
 			return fmt.Errorf("lean to the accepted plan: %w", err)

@@ -44,7 +44,7 @@ func Replan(ctx context.Context, b plan.Brief, accepted []Order, o Options) (Ste
 	}
 	r.bound = free.Bound
 	r.add(free)
-	if r.kept != nil && r.kept.Total > r.most() && r.kept.Total <= r.most()*(1+hopeless) && r.most() >= (r.keeping+r.kept.Total)/2 {
+	if r.hopeful() {
 		if err := r.keep(o.Budget); err != nil {
 			return Steady{}, err
 		}
@@ -74,9 +74,15 @@ func (r *replanner) add(p plan.Plan) {
 	}
 }
 
-// hopeless is by how much too dear a plan that keeps to the accepted purchases is not
-// worth looking for longer.
-const hopeless = 0.05
+// hopeful says whether a longer look may yet keep to the accepted purchases for what can
+// be afforded: not where that is much dearer, or hardly above what it costs at least.
+func (r *replanner) hopeful() bool {
+	const hopeless = 0.05
+	if r.stopped() || r.kept == nil || r.kept.Total <= r.most() {
+		return false
+	}
+	return r.kept.Total <= r.most()*(1+hopeless) && r.most() >= (r.keeping+r.kept.Total)/2
+}
 
 // keep tries the accepted purchases as they are, from the plan that did so before.
 func (r *replanner) keep(budget plan.Budget) error {

@@ -153,6 +153,28 @@ func movedOf(b plan.Brief, d Difference) float64 {
 	return sum
 }
 
+// Stopped at any time, it gives a plan that keeps the rules.
+func TestReplanningStopped(t *testing.T) {
+	t.Parallel()
+	b := plantest.Instance(t, "small-101")
+	for better := range 4 {
+		ctx, stop := context.WithCancel(context.Background())
+		if better == 0 {
+			stop()
+		}
+		told := 0
+		s, err := Replan(ctx, b, nil, Options{Budget: plan.Budget{Work: 40_000}, Better: func(plan.Plan) {
+			if told++; told == better {
+				stop()
+			}
+		}})
+		stop()
+		require.NoError(t, err)
+		require.NoError(t, plan.Verify(b, s.Plan))
+		require.LessOrEqual(t, s.Plan.Cost.Total, s.Best*(1+Within)+1e-9)
+	}
+}
+
 // What has been bought must be bought, whatever the best plan thinks of it.
 func TestWhatMustBeBoughtStays(t *testing.T) {
 	t.Parallel()

@@ -10,6 +10,14 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// priced draws prices for a model and has a seeker look at them.
+func priced(r *rand.Rand, m *Model) (*Prices, *seeker) {
+	p := drawPrices(r, m)
+	p.settle()
+	m.prepare()
+	return p, &seeker{allocator: newAllocator(m, newLoad(m), p), work: &Work{1_000_000, context.Background()}}
+}
+
 // What is mended costs no more than before, what it says it costs, and never
 // less than the need can be had for; and where packs are taken away, so that
 // something lacks, mending finds most of what they were worth.
@@ -24,10 +32,7 @@ func TestMendingFillsGaps(t *testing.T) {
 			continue
 		}
 		t.Run(fmt.Sprint(seed), func(t *testing.T) {
-			p := drawPrices(r, m)
-			p.settle()
-			m.prepare()
-			k := &seeker{allocator: newAllocator(m, newLoad(m), p), work: &Work{1_000_000, context.Background()}}
+			p, k := priced(r, m)
 			full := newSchedule(m, n)
 			k.value(0, full)
 			full = k.mend(p, k.load, 0, full, nil, 100_000)
@@ -64,10 +69,8 @@ func TestMendingComesNearTheLeast(t *testing.T) {
 	for seed := range uint64(40) {
 		r := rand.New(rand.NewPCG(seed, 59))
 		m := drawNeed(r)
-		n, p := m.Needs[0], drawPrices(r, m)
-		p.settle()
-		m.prepare()
-		k := &seeker{allocator: newAllocator(m, newLoad(m), p), work: &Work{1_000_000, context.Background()}}
+		n := m.Needs[0]
+		p, k := priced(r, m)
 		s, before := k.fresh(0)
 		h := newHull(m, p, 0)
 		h.start(nil)
@@ -88,10 +91,7 @@ func TestAMoveTriedSaysWhetherItGained(t *testing.T) {
 	for seed := range uint64(20) {
 		r := rand.New(rand.NewPCG(seed, 67))
 		m := drawNeed(r)
-		p := drawPrices(r, m)
-		p.settle()
-		m.prepare()
-		k := &seeker{allocator: newAllocator(m, newLoad(m), p), work: &Work{1_000_000, context.Background()}}
+		p, k := priced(r, m)
 		s := newSchedule(m, m.Needs[0])
 		k.value(0, s)
 		x := newMending(m, p, k.load, 0, s, nil)
