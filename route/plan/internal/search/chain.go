@@ -53,7 +53,7 @@ type good struct {
 const (
 	fewPositions  = 700
 	mostPositions = 2500
-	mostGoods     = 4  // of a source
+	mostGoods     = 6  // of a source
 	mostDeals     = 16 // of a stop
 )
 

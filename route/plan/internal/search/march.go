@@ -22,6 +22,7 @@ type march struct {
 	arrive []int // per stop
 	depart []int
 	visits []visit
+	goods  [][]int // per source: the offers gone by
 	shared *slate
 	marched
 }
@@ -46,6 +47,9 @@ const aboutPositions = 300
 // newMarch is nil where there is nothing to do.
 func newMarch(m *Model, n *Need, shared *slate) *march {
 	w := &march{n: n, shared: shared, arrive: make([]int, m.Stops), depart: make([]int, m.Stops)}
+	for i := range n.Sources {
+		w.goods = append(w.goods, n.likeliest(i))
+	}
 	total := 0.0
 	for _, g := range n.Segments {
 		total += g.Amount
@@ -116,6 +120,19 @@ func (n *Need) lattice(about float64) float64 {
 	return unit
 }
 
+// likeliest are the offers of a source of which a unit is cheapest, no more than a step
+// has room for.
+func (n *Need) likeliest(source int) []int {
+	offers := slices.Clone(n.Sources[source].Offers)
+	if len(offers) > mostGoods {
+		slices.SortStableFunc(offers, func(a, b int) int {
+			return cmp.Compare(n.Offers[a].Price*n.Offers[b].Size, n.Offers[b].Price*n.Offers[a].Size)
+		})
+		offers = offers[:mostGoods]
+	}
+	return offers
+}
+
 // list puts the sources in order.
 func (w *march) list(m *Model) {
 	order := make([]int, len(w.n.Sources))
@@ -160,7 +177,7 @@ func (w *march) beaten(i, stop int) bool {
 // visit adds a source's turn at a stop.
 func (w *march) visit(i, stop int) {
 	s := &w.n.Sources[i]
-	if s.Aboard < 0 && (len(s.Offers) > mostGoods || math.IsInf(w.n.UnitPrice(i), 1)) {
+	if s.Aboard < 0 && math.IsInf(w.n.UnitPrice(i), 1) {
 		return
 	}
 	add := func(stay bool, high int) {

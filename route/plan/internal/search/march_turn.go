@@ -24,7 +24,7 @@ func (w *march) turn(p *Prices, need int, v *visit, notes []step) {
 	if s.Aboard >= 0 {
 		w.add(v, 0, 1, 0, w.near(s.Held))
 	}
-	for at, o := range s.Offers {
+	for at, o := range w.goods[v.source] {
 		offer := &w.n.Offers[o]
 		far := max(1, w.near(offer.Size))
 		w.add(v, at, far, 0, offer.Min) // bought in any case
@@ -107,7 +107,7 @@ func (w *march) trace(s *Schedule) {
 			continue
 		}
 		source := &w.n.Sources[v.source]
-		for j, o := range source.Offers {
+		for j, o := range w.goods[v.source] {
 			s.Packs[o] += int(st.packs[j])
 		}
 		s.Stay[source.Stop] = s.Stay[source.Stop] || v.stay
