@@ -104,3 +104,11 @@ func periodIndex(text string) (int, bool) {
 	}
 	return 0, false
 }
+
+// periodName is the text of a period.
+func periodName(period int) string {
+	if period%2 == 0 {
+		return "stay " + strconv.Itoa(period/2)
+	}
+	return "leg " + strconv.Itoa(period/2)
+}

@@ -13,9 +13,17 @@ import (
 
 // hold reads a plan that keeps the rules of its brief back into schedules.
 func (c *compiled) hold(p Plan) *search.Held {
-	r := &reader{compiled: c, plan: p, bought: map[string]int{}}
+	r := &reader{compiled: c, bought: map[string]int{},
+		purchases: map[string][]Purchase{}, draws: map[string][]Draw{}, discards: map[string][]Discard{}}
 	for _, x := range p.Purchases {
 		r.bought[x.ID] = x.Stop
+		r.purchases[x.Need] = append(r.purchases[x.Need], x)
+	}
+	for _, x := range p.Draws {
+		r.draws[x.Need] = append(r.draws[x.Need], x)
+	}
+	for _, x := range p.Discards {
+		r.discards[x.Item] = append(r.discards[x.Item], x)
 	}
 	for i := range c.brief.Needs {
 		r.schedules = append(r.schedules, r.need(i))
@@ -26,8 +34,10 @@ func (c *compiled) hold(p Plan) *search.Held {
 // reader turns a plan into schedules.
 type reader struct {
 	*compiled
-	plan      Plan
-	bought    map[string]int // the stop of every purchase
+	bought    map[string]int        // the stop of every purchase
+	purchases map[string][]Purchase // by need
+	draws     map[string][]Draw     // by need
+	discards  map[string][]Discard  // by item
 	schedules []*search.Schedule
 }
 
@@ -43,10 +53,7 @@ func (r *reader) need(i int) *search.Schedule {
 	s := &search.Schedule{Packs: make([]int, len(m.Offers)), Stay: make([]bool, len(r.brief.Stops)),
 		Kg: make([]float64, len(r.brief.Stops)), Away: make([]bool, len(r.brief.Stops))}
 	eaten := make([][]portion, 2*len(r.brief.Stops)-1)
-	for _, p := range r.plan.Purchases {
-		if p.Need != n.ID {
-			continue
-		}
+	for _, p := range r.purchases[n.ID] {
 		source := r.sourceOf(n, m, p.Item, p.Stop, -1)
 		for _, o := range m.Sources[source].Offers {
 			if m.Offers[o].Size == p.Pack*n.Items[m.Sources[source].Item].Yield {
@@ -58,21 +65,18 @@ func (r *reader) need(i int) *search.Schedule {
 		}
 	}
 	held := r.held(i)
-	for _, d := range r.plan.Draws {
-		if d.Need == n.ID {
-			x := r.portion(n, m, d.Item, d.Lot, d.Space, d.Amount)
-			period, _ := periodIndex(d.Period)
-			eaten[period] = append(eaten[period], x)
-			held[[2]int{x.source, x.way}] -= x.amount
-		}
-	}
-	for _, d := range r.plan.Discards {
-		if !slices.ContainsFunc(n.Items, func(it Item) bool { return it.ID == d.Item }) {
-			continue
-		}
+	for _, d := range r.draws[n.ID] {
 		x := r.portion(n, m, d.Item, d.Lot, d.Space, d.Amount)
+		period, _ := periodIndex(d.Period)
+		eaten[period] = append(eaten[period], x)
 		held[[2]int{x.source, x.way}] -= x.amount
-		s.Flows = append(s.Flows, search.Flow{Source: x.source, Way: x.way, Segment: -1, To: d.Stop - 1, Amount: x.amount})
+	}
+	for _, it := range n.Items {
+		for _, d := range r.discards[it.ID] {
+			x := r.portion(n, m, d.Item, d.Lot, d.Space, d.Amount)
+			held[[2]int{x.source, x.way}] -= x.amount
+			s.Flows = append(s.Flows, search.Flow{Source: x.source, Way: x.way, Segment: -1, To: d.Stop - 1, Amount: x.amount})
+		}
 	}
 	r.rest(m, held, s)
 	for period, portions := range eaten {
@@ -85,10 +89,7 @@ func (r *reader) need(i int) *search.Schedule {
 // held is what is stowed of every source and way of a need.
 func (r *reader) held(i int) map[[2]int]float64 {
 	n, m, held := &r.brief.Needs[i], r.model.Needs[i], map[[2]int]float64{}
-	for _, p := range r.plan.Purchases {
-		if p.Need != n.ID {
-			continue
-		}
+	for _, p := range r.purchases[n.ID] {
 		for _, st := range p.Stowed {
 			x := r.portion(n, m, p.Item, p.ID, st.Space, st.Amount)
 			held[[2]int{x.source, x.way}] += x.amount
@@ -173,8 +174,8 @@ func holds(b Brief, p Plan) error {
 	if err := b.Check(); err != nil {
 		return err
 	}
-	if err := Verify(b, p); err != nil {
-		return fmt.Errorf("the plan does not keep the rules of the brief: %w", err)
+	if broken := violations(b, p); len(broken) > 0 {
+		return fmt.Errorf("the plan does not keep the rules of the brief: %w", broken)
 	}
 	return nil
 }

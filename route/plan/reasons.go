@@ -49,7 +49,7 @@ func (c *compiled) reason(p Plan, x Purchase, full [][]bool) Reason {
 	r := Reason{Purchase: x.ID, NextStop: -1, Next: math.Inf(1)}
 	last, eaten := c.lastUse(p, x)
 	if last >= 0 {
-		r.Until = periodText(last)
+		r.Until = periodName(last)
 	}
 	stowed := 0.0
 	for _, s := range x.Stowed {

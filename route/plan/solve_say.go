@@ -18,7 +18,7 @@ func (w *writer) say() {
 		}
 		for p := range beyond {
 			if beyond[p] > search.Slack {
-				w.plan.Unreachable = append(w.plan.Unreachable, Missing{w.brief.Needs[i].ID, periodText(p), beyond[p]})
+				w.plan.Unreachable = append(w.plan.Unreachable, Missing{w.brief.Needs[i].ID, periodName(p), beyond[p]})
 			}
 			if dear[p] > 0 {
 				w.plan.Warnings = append(w.plan.Warnings, w.warning(i, p, dear[p]))
@@ -52,5 +52,5 @@ func (w *writer) reach(need, g int, beyond, dear []float64) {
 func (w *writer) warning(need, period int, least float64) string {
 	n := &w.brief.Needs[need]
 	return fmt.Sprintf("%s, %s: every offer in reach costs at least %.2f %s per %s, more than the %.2f of going without; "+
-		"left to the planner it stays unmet", n.ID, periodText(period), least, w.brief.Currency, n.Unit, n.MissingCost)
+		"left to the planner it stays unmet", n.ID, periodName(period), least, w.brief.Currency, n.Unit, n.MissingCost)
 }

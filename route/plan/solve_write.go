@@ -141,7 +141,7 @@ func (w *writer) flow(l lotRef, f search.Flow) {
 	if f.Way < 0 {
 		return
 	}
-	d := Draw{Need: w.brief.Needs[l.need].ID, Item: l.it.ID, Lot: l.id, Space: l.space(f.Way), Period: periodText(period), Amount: f.Amount}
+	d := Draw{Need: w.brief.Needs[l.need].ID, Item: l.it.ID, Lot: l.id, Space: l.space(f.Way), Period: periodName(period), Amount: f.Amount}
 	key := d
 	key.Amount = 0
 	at, ok := w.drawn[key]
@@ -184,7 +184,7 @@ func (w *writer) missing(need int) {
 		if lacks := use*(end-start) - eaten; lacks > 0 {
 			w.plan.Cost.Missing += lacks * n.MissingCost
 			if lacks > search.Slack/10 {
-				w.plan.Missing = append(w.plan.Missing, Missing{n.ID, periodText(p), lacks})
+				w.plan.Missing = append(w.plan.Missing, Missing{n.ID, periodName(p), lacks})
 			}
 		}
 	}
@@ -261,11 +261,4 @@ func (w *writer) alongTheRoute(draws []Draw) []Draw {
 func periodRank(text string) int {
 	p, _ := periodIndex(text)
 	return p
-}
-
-func periodText(p int) string {
-	if p%2 == 0 {
-		return fmt.Sprintf("stay %d", p/2)
-	}
-	return fmt.Sprintf("leg %d", p/2)
 }

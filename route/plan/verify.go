@@ -77,6 +77,14 @@ func Verify(b Brief, p Plan) error {
 	if err := b.Check(); err != nil {
 		return fmt.Errorf("verify: %w", err)
 	}
+	if broken := violations(b, p); len(broken) > 0 {
+		return broken
+	}
+	return nil
+}
+
+// violations is every rule broken of a brief that is sound.
+func violations(b Brief, p Plan) Violations {
 	a := newAudit(b, p)
 	if a.shape(); len(a.found) > 0 {
 		return a.found // numbers that are none cannot be reckoned with
@@ -89,10 +97,7 @@ func Verify(b Brief, p Plan) error {
 	a.eating()
 	a.stowage()
 	a.statements()
-	if len(a.found) > 0 {
-		return a.found
-	}
-	return nil
+	return a.found
 }
 
 func (a *audit) broken(r Rule, where, format string, numbers ...any) {

@@ -5,29 +5,29 @@ import "fmt"
 // purchases enters what was bought, and what of it was stowed, as lots.
 func (a *audit) purchases() {
 	for _, b := range a.plan.Purchases {
-		where := fmt.Sprintf("purchase %s", b.ID)
+		where := func() string { return fmt.Sprintf("purchase %s", b.ID) }
 		it := a.items[b.Item]
 		switch {
 		case it == nil:
-			a.broken(RuleOffer, where, "item %q is not in the brief", b.Item)
+			a.broken(RuleOffer, where(), "item %q is not in the brief", b.Item)
 		case b.Need != a.brief.Needs[it.need].ID:
-			a.broken(RuleOffer, where, "need %q, but %s serves %q", b.Need, b.Item, a.brief.Needs[it.need].ID)
+			a.broken(RuleOffer, where(), "need %q, but %s serves %q", b.Need, b.Item, a.brief.Needs[it.need].ID)
 		case b.Stop >= len(a.brief.Stops):
-			a.broken(RuleOffer, where, "stop %d, the last is %d", b.Stop, len(a.brief.Stops)-1)
+			a.broken(RuleOffer, where(), "stop %d, the last is %d", b.Stop, len(a.brief.Stops)-1)
 		default:
 			a.purchase(b, it, where)
 		}
 	}
 }
 
-func (a *audit) purchase(b Purchase, it *auditItem, where string) {
+func (a *audit) purchase(b Purchase, it *auditItem, where func() string) {
 	o, ok := it.offer(b.Stop, b.Pack)
 	if !ok {
-		a.broken(RuleOffer, where, "no pack of %v %s is offered at stop %d", b.Pack, b.Item, b.Stop)
+		a.broken(RuleOffer, where(), "no pack of %v %s is offered at stop %d", b.Pack, b.Item, b.Stop)
 		return
 	}
 	if differ(b.Price, o.Price, 1e-9*o.Price) {
-		a.broken(RuleOffer, where, "price %v, the offer's is %v", b.Price, o.Price)
+		a.broken(RuleOffer, where(), "price %v, the offer's is %v", b.Price, o.Price)
 	}
 	a.cost.Goods += float64(b.Packs) * o.Price
 	a.eat(it, 2*b.Stop, b.EatenInPort)
@@ -38,19 +38,19 @@ func (a *audit) purchase(b Purchase, it *auditItem, where string) {
 	}
 	bought := float64(b.Packs) * o.Pack
 	if over := b.EatenInPort + stowed - bought; over > amountSlack {
-		a.broken(RulePacks, where, "%v eaten in port and %v stowed of %v bought (%d packs of %v)",
+		a.broken(RulePacks, where(), "%v eaten in port and %v stowed of %v bought (%d packs of %v)",
 			b.EatenInPort, stowed, bought, b.Packs, b.Pack)
 	}
 }
 
-func (a *audit) stow(b Purchase, it *auditItem, s Stowed, where string) {
+func (a *audit) stow(b Purchase, it *auditItem, s Stowed, where func() string) {
 	days, ok := it.keepsIn(s.Space, b.Stop)
 	if !ok {
-		a.broken(RuleStowed, where, "%v %s into %q, where it does not keep", s.Amount, b.Item, s.Space)
+		a.broken(RuleStowed, where(), "%v %s into %q, where it does not keep", s.Amount, b.Item, s.Space)
 		return
 	}
 	if last := len(a.brief.Stops) - 1; b.Stop == last && s.Amount > amountSlack {
-		a.broken(RuleStowed, where, "%v %s stowed at the last stop, %d", s.Amount, b.Item, last)
+		a.broken(RuleStowed, where(), "%v %s stowed at the last stop, %d", s.Amount, b.Item, last)
 	}
 	l := a.enter(it, b.ID, s.Space, b.Stop, a.brief.Stops[b.Stop].Depart+days)
 	l.stowed += s.Amount
@@ -97,11 +97,11 @@ func (a *audit) limits() {
 }
 
 func (a *audit) limit(item string, o Offer, packs int) {
-	where := fmt.Sprintf("%s, pack of %v at stop %d", item, o.Pack, o.Stop)
+	where := func() string { return fmt.Sprintf("%s, pack of %v at stop %d", item, o.Pack, o.Stop) }
 	if o.Limit != nil && packs > *o.Limit {
-		a.broken(RuleLimit, where, "%d packs bought, at most %d to be had", packs, *o.Limit)
+		a.broken(RuleLimit, where(), "%d packs bought, at most %d to be had", packs, *o.Limit)
 	}
 	if packs < o.Min {
-		a.broken(RuleMin, where, "%d packs bought, at least %d must be", packs, o.Min)
+		a.broken(RuleMin, where(), "%d packs bought, at least %d must be", packs, o.Min)
 	}
 }

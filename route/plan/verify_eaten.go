@@ -12,28 +12,28 @@ func (a *audit) eat(it *auditItem, period int, amount float64) {
 
 func (a *audit) draws() {
 	for i, d := range a.plan.Draws {
-		where := join("draws", i)
+		where := func() string { return join("draws", i) }
 		period, _ := periodIndex(d.Period)
 		l := a.lots[auditKey{d.Item, d.Lot, d.Space}]
 		switch {
 		case period >= a.periods():
-			a.broken(RuleTime, where, "%s, the last period is %s", d.Period, periodName(a.periods()-1))
+			a.broken(RuleTime, where(), "%s, the last period is %s", d.Period, periodName(a.periods()-1))
 		case l == nil:
-			a.broken(RuleLot, where, "no lot %q of %q in space %q", d.Lot, d.Item, d.Space)
+			a.broken(RuleLot, where(), "no lot %q of %q in space %q", d.Lot, d.Item, d.Space)
 		case d.Need != a.brief.Needs[l.item.need].ID:
-			a.broken(RuleLot, where, "need %q, but %s serves %q", d.Need, d.Item, a.brief.Needs[l.item.need].ID)
+			a.broken(RuleLot, where(), "need %q, but %s serves %q", d.Need, d.Item, a.brief.Needs[l.item.need].ID)
 		default:
 			a.draw(l, period, d.Amount, where)
 		}
 	}
 }
 
-func (a *audit) draw(l *auditLot, period int, amount float64, where string) {
+func (a *audit) draw(l *auditLot, period int, amount float64, where func() string) {
 	if period < l.from {
-		a.broken(RuleTime, where, "%s in %s, can serve from %s on", l.name, periodName(period), periodName(l.from))
+		a.broken(RuleTime, where(), "%s in %s, can serve from %s on", l.name, periodName(period), periodName(l.from))
 	}
 	if period >= 2*l.lost {
-		a.broken(RuleSurrender, where, "%v of %s in %s, surrendered on arrival at stop %d",
+		a.broken(RuleSurrender, where(), "%v of %s in %s, surrendered on arrival at stop %d",
 			amount, l.name, periodName(period), l.lost)
 	}
 	l.drawn[period] += amount
@@ -42,15 +42,15 @@ func (a *audit) draw(l *auditLot, period int, amount float64, where string) {
 
 func (a *audit) discards() {
 	for i, d := range a.plan.Discards {
-		where := join("discards", i)
+		where := func() string { return join("discards", i) }
 		l := a.lots[auditKey{d.Item, d.Lot, d.Space}]
 		switch {
 		case l == nil:
-			a.broken(RuleLot, where, "no lot %q of %q in space %q", d.Lot, d.Item, d.Space)
+			a.broken(RuleLot, where(), "no lot %q of %q in space %q", d.Lot, d.Item, d.Space)
 		case d.Stop >= len(a.brief.Stops):
-			a.broken(RuleTime, where, "stop %d, the last is %d", d.Stop, len(a.brief.Stops)-1)
+			a.broken(RuleTime, where(), "stop %d, the last is %d", d.Stop, len(a.brief.Stops)-1)
 		case d.Stop <= l.stop:
-			a.broken(RuleTime, where, "%s left behind at stop %d, bought at stop %d", l.name, d.Stop, l.stop)
+			a.broken(RuleTime, where(), "%s left behind at stop %d, bought at stop %d", l.name, d.Stop, l.stop)
 		default:
 			l.thrown[d.Stop] += d.Amount
 		}
@@ -76,9 +76,9 @@ func (a *audit) eating() {
 	}
 	for n, need := range a.brief.Needs {
 		for p := range a.eaten[n] {
-			where := fmt.Sprintf("%s, %s", need.ID, periodName(p))
+			where := func() string { return fmt.Sprintf("%s, %s", need.ID, periodName(p)) }
 			if use := a.use(n, p); a.eaten[n][p] > use+amountSlack {
-				a.broken(RuleUse, where, "%v eaten, the use is %v", a.eaten[n][p], use)
+				a.broken(RuleUse, where(), "%v eaten, the use is %v", a.eaten[n][p], use)
 			}
 			a.expiring(lots[n], n, p, where)
 		}
@@ -87,7 +87,7 @@ func (a *audit) eating() {
 
 // expiring: all lots of a need that expire by a moment serve together at most
 // the use before it. Every moment where the left side steps is tried.
-func (a *audit) expiring(lots []*auditLot, need, period int, where string) {
+func (a *audit) expiring(lots []*auditLot, need, period int, where func() string) {
 	start, end := a.span(period)
 	tried := map[float64]bool{}
 	for _, at := range lots {
@@ -102,7 +102,7 @@ func (a *audit) expiring(lots []*auditLot, need, period int, where string) {
 			}
 		}
 		if use := a.perDay(need, period) * max(at.expires-start, 0); eaten > use+amountSlack {
-			a.broken(RuleExpiry, where, "%v need-units eaten of lots that expire by day %v (%s among them), "+
+			a.broken(RuleExpiry, where(), "%v need-units eaten of lots that expire by day %v (%s among them), "+
 				"the use before is %v", eaten, at.expires, at.name, use)
 		}
 	}

@@ -117,10 +117,3 @@ func (a *audit) use(need, period int) float64 {
 	start, end := a.span(period)
 	return a.perDay(need, period) * max(end-start, 0)
 }
-
-func periodName(period int) string {
-	if period%2 == 0 {
-		return fmt.Sprintf("stay %d", period/2)
-	}
-	return fmt.Sprintf("leg %d", period/2)
-}

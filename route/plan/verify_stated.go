@@ -52,12 +52,12 @@ func (a *audit) missing() {
 	unreachable := a.stated(a.plan.Unreachable, RuleUnreachable)
 	for n, need := range a.brief.Needs {
 		for p := range a.periods() {
-			where := fmt.Sprintf("%s, %s", need.ID, periodName(p))
+			where := func() string { return fmt.Sprintf("%s, %s", need.ID, periodName(p)) }
 			unmet := max(a.use(n, p)-a.eaten[n][p], 0)
 			a.cost.Missing += unmet * need.MissingCost
 			key := lackKey{need.ID, p}
 			if differ(missing[key], unmet, amountSlack) {
-				a.broken(RuleMissing, where, "%v stated, %v is unmet", missing[key], unmet)
+				a.broken(RuleMissing, where(), "%v stated, %v is unmet", missing[key], unmet)
 			}
 			if stated := unreachable[key]; stated > 0 {
 				a.unreachable(n, p, stated, unmet, where)
@@ -68,14 +68,14 @@ func (a *audit) missing() {
 
 // unreachable: what is called out of reach is also missing, and lies past
 // what any offer could serve.
-func (a *audit) unreachable(need, period int, stated, unmet float64, where string) {
+func (a *audit) unreachable(need, period int, stated, unmet float64, where func() string) {
 	if stated > unmet+amountSlack {
-		a.broken(RuleUnreachable, where, "%v stated, but only %v is missing", stated, unmet)
+		a.broken(RuleUnreachable, where(), "%v stated, but only %v is missing", stated, unmet)
 	}
 	_, end := a.span(period)
 	beyond := a.perDay(need, period) * (end - a.reach(need, period))
 	if stated > beyond+amountSlack {
-		a.broken(RuleUnreachable, where, "%v stated, but an offer reaches all save %v", stated, beyond)
+		a.broken(RuleUnreachable, where(), "%v stated, but an offer reaches all save %v", stated, beyond)
 	}
 }
 

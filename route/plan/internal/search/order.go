@@ -4,20 +4,21 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync"
 )
 
 // lay says which segments each source of a need can serve, whatever the packs
 // and prices: from its first one to before its last, those of the stay where it
 // is bought first.
 type lay struct {
-	byLife, byStop []int32     // sources: what expires first ahead; what was bought last ahead
-	spans          []span      // per source
-	to             []int32     // per segment: the last departure over which what it uses has been held
-	starts         []int32     // per segment: how many serve those before it, all added up
-	ways           int         // most ways of a source
-	used           []float64   // per segment: what those before it use
-	due            bool        // a reserve is due at all
-	most           [][]float64 // per room and departure: no more of it can be of use
+	byLife, byStop []int32            // sources: what expires first ahead; what was bought last ahead
+	spans          []span             // per source
+	to             []int32            // per segment: the last departure over which what it uses has been held
+	starts         []int32            // per segment: how many serve those before it, all added up
+	ways           int                // most ways of a source
+	used           []float64          // per segment: what those before it use
+	due            bool               // a reserve is due at all
+	most           func() [][]float64 // per room and departure: no more of it can be of use
 }
 
 // span counts segments.
@@ -32,7 +33,7 @@ func (m *Model) prepare() {
 	for _, n := range m.Needs {
 		if n.lay == nil {
 			n.lay = n.laid()
-			n.lay.most = n.most(m)
+			n.lay.most = sync.OnceValue(func() [][]float64 { return n.most(m) })
 		}
 	}
 }

@@ -43,11 +43,12 @@ func newSharing(m *Model, n *Need, p *Prices, l *Load, packs []int, all bool) *s
 
 // rooms adds rows for the cells of which the need might take more than is free.
 func (f *sharing) rooms(l *Load, add func(cost, limit float64) int) {
+	most := f.n.lay.most()
 	for r := range f.m.Room {
 		cells := make([]int, f.m.Legs())
 		for q := range cells {
 			cells[q] = -1
-			if l != nil && f.n.lay.most[r][q] > l.free[r][q] {
+			if l != nil && most[r][q] > l.free[r][q] {
 				cells[q] = add(0, max(0, l.free[r][q]))
 			}
 		}
