@@ -52,7 +52,7 @@ func (n *Need) UnitPrice(source int) float64 {
 	return price
 }
 
-// propose sets the packs of s from the open sources. A carry in [0, 1] says
+// propose sets the packs of s from the open sources, what is aboard being open. A carry in [0, 1] says
 // how much of what rounding left over may spare a later source.
 func (f *filler) propose(open []bool, carry float64, s *Schedule) {
 	n := f.a.m.Needs[f.need]
@@ -91,7 +91,7 @@ func (f *filler) spread(n *Need, open []bool) {
 	for g, segment := range n.Segments {
 		lacking := segment.Amount
 		for k, i := range n.lay.byLife {
-			f.closed[k] = !n.lay.spans[i].serves(g) || n.Sources[i].Aboard < 0 && !open[i]
+			f.closed[k] = !n.lay.spans[i].serves(g) || !open[i]
 		}
 		for lacking > Slack {
 			k := f.cheapest(n, g)

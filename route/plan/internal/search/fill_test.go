@@ -8,8 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// drawFiller fills a random need, with all that is sold open to be bought; what is
-// aboard has to be held where room is dear.
+// drawFiller fills a random need, with all sources open; what is aboard has to be held where room is dear.
 func drawFiller(seed uint64) (f *filler, n *Need, open []bool) {
 	r := rand.New(rand.NewPCG(seed, 61))
 	m := drawNeed(r)
@@ -21,10 +20,7 @@ func drawFiller(seed uint64) (f *filler, n *Need, open []bool) {
 	m.prepare()
 	n = m.Needs[0]
 	f = newFiller(newAllocator(m, newLoad(m), p), 0)
-	for _, s := range n.Sources {
-		open = append(open, s.Aboard < 0)
-	}
-	return f, n, open
+	return f, n, slices.Repeat([]bool{true}, len(n.Sources))
 }
 
 // What is aboard is used before anything is bought, however dear the room it is held
@@ -122,7 +118,7 @@ func TestReservesAreProvidedForUntilNothingSaves(t *testing.T) {
 		}
 		n.ReserveMiss = 2 + 9*r.Float64()
 		for i := range open {
-			open[i] = r.IntN(4) > 0
+			open[i] = n.Sources[i].Aboard >= 0 || r.IntN(4) > 0
 		}
 		f.a.lift[1+r.IntN(2)] = 0 // nothing more can be carried away there
 		lack := n.lacking(f.flows)
@@ -155,7 +151,7 @@ func TestReservesAreProvidedForUntilNothingSaves(t *testing.T) {
 // reserves of all legs up to one; nothing where that leg has no use for it.
 func (f *filler) worthHolding(n *Need, lack []float64, open []bool, source, way, to int) float64 {
 	s := &n.Sources[source]
-	if s.Aboard < 0 && !open[source] || s.Aboard >= 0 && f.a.left[source] <= Slack || f.full[source] {
+	if !open[source] || s.Aboard >= 0 && f.a.left[source] <= Slack || f.full[source] {
 		return 0
 	}
 	var helped []float64

@@ -42,7 +42,7 @@ func (n *Need) lacking(flows []Flow) []float64 {
 func (f *filler) saving(n *Need, lack []float64, open []bool) (best Flow, saved float64) {
 	for i := range n.Sources {
 		s := &n.Sources[i]
-		if f.full[i] || s.Aboard < 0 && !open[i] || f.a.left[i] <= Slack {
+		if f.full[i] || !open[i] || f.a.left[i] <= Slack {
 			continue
 		}
 		price, fixed := 0.0, 0.0
