@@ -3,6 +3,7 @@ package underway
 import (
 	"context"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -173,6 +174,23 @@ func TestReplanningStopped(t *testing.T) {
 		require.NoError(t, plan.Verify(b, s.Plan))
 		require.LessOrEqual(t, s.Plan.Cost.Total, s.Best*(1+Within)+1e-9)
 	}
+}
+
+// Only plans that keep the rules of the brief are chosen from.
+func TestPlansThatBreakTheRulesDoNotCount(t *testing.T) {
+	t.Parallel()
+	b := plantest.Instance(t, "tiny-101")
+	p := plantest.Solved(t, b, 5000)
+	r := &replanner{brief: b}
+	r.add(p)
+	require.Len(t, r.plans, 1)
+	stowed := slices.IndexFunc(p.Purchases, func(x plan.Purchase) bool { return len(x.Stowed) > 0 })
+	p.Purchases = slices.Clone(p.Purchases)
+	p.Purchases[stowed].Packs = 0 // stows what it does not buy
+	r.add(p)
+	p.Purchases[stowed].Pack = 0.123 // is not offered
+	r.add(p)
+	require.Len(t, r.plans, 1)
 }
 
 // What has been bought must be bought, whatever the best plan thinks of it.
