@@ -124,6 +124,12 @@ func TestRestAtSea(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, held, 1)
 	require.InDelta(t, 20, held[0].Amount, 1e-6)
+	for day, left := range map[float64]float64{0: 30, 5: 25, 20: 10, 21: 9, 24: 6, 26: 4} {
+		later, err := Aboard(b, p, Now{Day: day, Bought: true})
+		require.NoError(t, err)
+		require.Len(t, later, 1)
+		require.InDelta(t, left, later[0].Amount, 1e-6, "day %g", day)
+	}
 	rest, from, err := Rest(b, now, held)
 	require.NoError(t, err)
 	require.Equal(t, []int{0, 1, 2}, from)
@@ -139,4 +145,44 @@ func TestRestAtSea(t *testing.T) {
 	require.ErrorIs(t, err, ErrInput)
 	_, err = Aboard(b, p, Now{Day: -1})
 	require.ErrorIs(t, err, ErrInput)
+}
+
+// What has expired, was taken away, left behind or not bought yet is not aboard.
+func TestWhatIsNoLongerAboard(t *testing.T) {
+	t.Parallel()
+	b := plan.Brief{Stops: []plan.Stop{{}, {Arrive: 20, Depart: 22}, {Arrive: 30, Depart: 30}},
+		Needs: []plan.Need{{ID: "fruit", Items: []plan.Item{
+			{ID: "apples", SurrenderedAt: []int{2, 1}, Keeps: []plan.Keep{{Space: "net", Days: []float64{90, 90, 90}}},
+				Aboard: []plan.Lot{{Space: "net", Amount: 1, Expires: 90}}},
+			{ID: "limes", Keeps: []plan.Keep{{Space: "dry", Days: []float64{1, 1, 1}}, {Space: "net", Days: []float64{5, 6, 7}}}},
+			{ID: "raisins", Aboard: []plan.Lot{{Space: "dry", Amount: 2, Expires: 25}}}}}}}
+	p := plan.Plan{
+		Purchases: []plan.Purchase{{ID: "p1", Stop: 1, Need: "fruit", Item: "limes", Stowed: []plan.Stowed{{Space: "net", Amount: 3}}}},
+		Discards:  []plan.Discard{{Item: "raisins", Lot: "aboard 0", Space: "dry", Stop: 1, Amount: 0.5}},
+		Draws: []plan.Draw{{Need: "fruit", Item: "raisins", Lot: "aboard 0", Space: "dry", Period: "stay 1", Amount: 1},
+			{Need: "fruit", Item: "raisins", Lot: "p9", Space: "dry", Period: "stay 1", Amount: 1}},
+	}
+	apples, limes := Held{"fruit", "apples", "net", 1, 90}, Held{"fruit", "limes", "net", 3, 28}
+	raisins := func(left float64) Held { return Held{"fruit", "raisins", "dry", left, 25} }
+	for _, tt := range []struct {
+		name string
+		now  Now
+		want []Held
+	}{
+		{"before anything is bought", Now{Day: 0}, []Held{apples, raisins(2)}},
+		{"at sea", Now{Day: 19}, []Held{apples, raisins(2)}},
+		{"apples are taken away on arrival", Now{Day: 20}, []Held{raisins(2)}},
+		{"half the stay behind", Now{Day: 21}, []Held{raisins(1.5)}},
+		{"with its shopping done", Now{Day: 21, Bought: true}, []Held{limes, raisins(1)}},
+		{"the stay over, its shopping not", Now{Day: 22}, []Held{raisins(1)}},
+		{"at sea again", Now{Day: 23}, []Held{limes, raisins(0.5)}},
+		{"raisins have expired", Now{Day: 25}, []Held{limes}},
+		{"all has", Now{Day: 28}, nil},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			held, err := Aboard(b, p, tt.now)
+			require.NoError(t, err)
+			require.ElementsMatch(t, tt.want, held)
+		})
+	}
 }
