@@ -48,6 +48,10 @@ func TestWhatDiffers(t *testing.T) {
 	require.Equal(t, 0.25, d.Share)
 	require.Equal(t, []float64{12.5, 59.5, 70}, []float64{d.Moved, d.Best, d.Kept.Total})
 
+	fewer := Differ(b, Steady{Plan: now, Best: 60}, []int{0, 1}, plan.Plan{Purchases: now.Purchases[1:]}, 0, Plainly(b))
+	require.Empty(t, fewer.Gone)
+	require.Equal(t, []string{"Horta: also rice, 6."}, fewer.Words)
+
 	same := Differ(b, Steady{Plan: now, Best: 60, Kept: &now.Cost}, []int{0, 1}, now, 0, Plainly(b))
 	require.Empty(t, same.Changes)
 	require.Empty(t, same.Gone)

@@ -14,7 +14,6 @@ type haggler struct {
 	prices  *Prices
 	demands []demand
 	gain    []float64   // per need: what serving it saves against going without
-	paid    []float64   // per need: of its cost, the price of room
 	over    [][]float64 // per room and departure: what is taken beyond the room
 	along   [][]float64 // running mean of over, as parts of the room
 }
@@ -36,7 +35,7 @@ type stall struct {
 
 func newHaggler(m *Model, p *Prices) *haggler {
 	h := &haggler{m: m, prices: p, over: newPrices(m).Cell, along: newPrices(m).Cell,
-		gain: make([]float64, len(m.Needs)), paid: make([]float64, len(m.Needs))}
+		gain: make([]float64, len(m.Needs))}
 	for i, n := range m.Needs {
 		for _, g := range n.Segments {
 			h.demands = append(h.demands, demand{i, g.Amount, n.Miss, n.stalls(p, g)})
@@ -103,7 +102,6 @@ func (h *haggler) hold(a *stall) float64 {
 func (h *haggler) demand() float64 {
 	total := 0.0
 	clear(h.gain)
-	clear(h.paid)
 	for r, row := range h.over {
 		for q := range row {
 			row[q] = -h.m.Room[r]
@@ -126,7 +124,6 @@ func (h *haggler) demand() float64 {
 			continue
 		}
 		a := &d.stalls[best]
-		h.paid[d.need] += (least - a.cost) * d.amount
 		litres, kg := h.over[a.room], h.over[h.m.Payload()]
 		for q := a.from; q <= a.to; q++ {
 			litres[q] += d.amount * a.litres
@@ -168,8 +165,7 @@ func (h *haggler) run(rounds int) {
 	h.demand()
 }
 
-// order lists the needs, those that save most for what they pay for room
-// first.
+// order lists the needs, those that save most first.
 func (h *haggler) order() []int {
 	order := make([]int, len(h.gain))
 	for i := range order {
