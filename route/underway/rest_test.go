@@ -19,7 +19,7 @@ func TestShoppingDone(t *testing.T) {
 		return plan.Brief{Stops: []plan.Stop{{Arrive: 0, Depart: 3}, {Arrive: 9, Depart: 9}},
 			Needs: []plan.Need{{ID: "bread", UseInPort: []float64{1, 0.5}, Items: items()}, {ID: "fruit", UseInPort: []float64{0.25, 0}}}}
 	}
-	older := plan.Brief{Stops: []plan.Stop{{}, {Arrive: 20, Depart: 24}, {Arrive: 30, Depart: 30}}, Needs: []plan.Need{{ID: "bread", Items: items()}}}
+	older := plan.Brief{Stops: []plan.Stop{{Depart: 10}, {Arrive: 20, Depart: 24}, {Arrive: 30, Depart: 30}}, Needs: []plan.Need{{ID: "bread", Items: items()}}}
 	p := plan.Plan{Purchases: []plan.Purchase{
 		{Stop: 1, Need: "bread", Item: "bread", EatenInPort: 1}, {Stop: 1, Need: "bread", Item: "flour", EatenInPort: 0.8},
 		{Stop: 0, Need: "bread", Item: "bread", EatenInPort: 7}, {Stop: 1, Need: "bread", Item: "cake", EatenInPort: 7},
@@ -30,6 +30,7 @@ func TestShoppingDone(t *testing.T) {
 		want [2]float64 // of bread and fruit, a day
 	}{
 		{"2.2 kg in four days", 1, [2]float64{0.45, 0}},
+		{"the first stop: 7 kg in ten days", 0, [2]float64{0.3, 0.25}},
 		{"a stop of no length", 2, [2]float64{1, 0.25}},
 		{"a stop the plan does not know", -1, [2]float64{1, 0.25}},
 	} {

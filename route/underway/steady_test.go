@@ -126,6 +126,8 @@ func TestPlansStaySteady(t *testing.T) {
 				require.LessOrEqual(t, s.Plan.Cost.Total, s.Best*(1+Within)+1e-9)
 				free, err := plan.Solve(ctx, b, budget, nil)
 				require.NoError(t, err)
+				require.InEpsilon(t, free.Cost.Total, s.Best, 0.02)
+				require.LessOrEqual(t, s.Best, s.Plan.Cost.Total*(1+1e-9))
 				fresh := Moved(b, accepted, free)
 				require.LessOrEqual(t, s.Moved, fresh+1e-9)
 				d := Differ(b, s, match, p, 1, Plainly(b))
@@ -233,6 +235,45 @@ func TestStopsAreMatched(t *testing.T) {
 			require.Equal(t, tt.want, Match(tt.newer, tt.older))
 		})
 	}
+}
+
+// What is ordered is what the plan buys, in the packs that are sold now.
+func TestOrdersAreCarriedOver(t *testing.T) {
+	t.Parallel()
+	b := plan.Brief{Stops: make([]plan.Stop, 3), Needs: []plan.Need{{Items: []plan.Item{
+		{ID: "rice", Offers: []plan.Offer{{Stop: 0, Pack: 1, Price: 2}, {Stop: 0, Pack: 5, Price: 9}, {Stop: 2, Pack: 1, Price: 2}}},
+		{ID: "oats", Offers: []plan.Offer{{Stop: 2, Pack: 1, Price: 4}, {Stop: 2, Pack: 3, Price: 9}, {Stop: 2, Pack: 2, Price: 6}}}}},
+		{Items: []plan.Item{{ID: "tea"}}}}}
+	p := plan.Plan{Purchases: []plan.Purchase{
+		{Stop: 1, Item: "rice", Pack: 1, Packs: 2}, {Stop: 1, Item: "rice", Pack: 1, Packs: 1}, {Stop: 1, Item: "rice", Pack: 0.7, Packs: 4},
+		{Stop: 2, Item: "rice", Pack: 1, Packs: 9}, {Stop: 3, Item: "oats", Pack: 0.5, Packs: 13}, {Stop: 3, Item: "tea", Pack: 1, Packs: 1}}}
+	require.Equal(t, []Order{{"rice", 0, 1, 3}, {"oats", 2, 3, 3}}, Orders(b, []int{1, -1, 3}, p))
+}
+
+// Of the plans within half a percent of the cheapest the one that moves least is chosen.
+func TestTheNearestAffordablePlanIsChosen(t *testing.T) {
+	t.Parallel()
+	b := plantest.Instance(t, "tiny-101")
+	p := plantest.Solved(t, b, 5000)
+	x := p.Purchases[0]
+	b = b.WithOffers(func(_, item string, o *plan.Offer) {
+		if o.Limit = nil; item == x.Item && o.Stop == x.Stop && o.Pack == x.Pack {
+			o.Price = p.Cost.Total / 1000
+		}
+	})
+	r := &replanner{brief: b, orders: []Order{{x.Item, x.Stop, x.Pack, x.Packs + 9}}, bound: 1}
+	for _, more := range []int{8, 4, 0, 3} { // packs; each a thousandth of the season
+		q := p
+		q.Purchases = slices.Clone(p.Purchases)
+		q.Purchases[0].Packs += more
+		r.add(q)
+	}
+	require.Len(t, r.plans, 4)
+	s, err := r.choose()
+	require.NoError(t, err)
+	require.Equal(t, r.plans[2].Cost.Total, s.Best)
+	require.Equal(t, x.Packs+4, s.Plan.Purchases[0].Packs)
+	require.Equal(t, 1.0, s.Plan.Bound)
 }
 
 // Half its life in the fridge gone is half its life in the locker gone.
