@@ -118,19 +118,22 @@ func (m *meeting) meet(o MetOptions, i int, answer bool) error {
 	x.Planned = x.taken(m.plan)
 	m.before, m.answer = m.metState, nil
 	if !answer {
-		return m.reprice(x, func(sh plan.Shelf, _ int) (plan.Brief, plan.Plan, error) {
-			return plan.Reprice(m.ctx, m.brief, m.plan, sh, price)
+		return m.reprice(x, func(sh plan.Shelf) (err error) {
+			m.brief, m.plan, err = plan.Reprice(m.ctx, m.brief, m.plan, sh, price)
+			return err
 		})
 	}
-	if err := x.ask(m.ctx, m.brief, m.plan); err != nil {
+	var each [][]plan.Step
+	err = m.reprice(x, func(sh plan.Shelf) (err error) {
+		var steps []plan.Step
+		m.brief, m.plan, steps, err = plan.Meet(m.ctx, m.brief, m.plan, sh, price)
+		each = append(each, steps)
 		return err
-	}
-	err = m.reprice(x, func(sh plan.Shelf, i int) (plan.Brief, plan.Plan, error) {
-		return plan.RepriceAs(m.ctx, m.brief, m.plan, sh, price, plan.At(x.each[i], price))
 	})
 	if err != nil {
 		return err
 	}
+	x.fill(each)
 	out := &Repriced{Shelf: x, Price: price, Take: x.taken(m.plan), Dearer: m.plan.Cost.Total - m.before.plan.Cost.Total}
 	if out.Difference, err = m.differ(m.brief, m.before.plan, m.plan); err != nil {
 		return err
@@ -142,9 +145,9 @@ func (m *meeting) meet(o MetOptions, i int, answer bool) error {
 
 // reprice plans the needs of a shelf again, one after the other. Cut short it
 // says nothing.
-func (m *meeting) reprice(x Shelf, again func(plan.Shelf, int) (plan.Brief, plan.Plan, error)) (err error) {
-	for i, sh := range x.shelves {
-		if m.brief, m.plan, err = again(sh, i); err != nil {
+func (m *meeting) reprice(x Shelf, again func(plan.Shelf) error) error {
+	for _, sh := range x.shelves {
+		if err := again(sh); err != nil {
 			return shelfError(err)
 		}
 	}

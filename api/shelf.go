@@ -38,7 +38,6 @@ type Shelf struct {
 	Steps    []ShelfStep    `json:"steps"`    // from the walk-away price down
 	Words    []string       `json:"words"`    // the same, in words
 	shelves  []plan.Shelf   // in the brief: one for each need the item serves
-	each     [][]plan.Step  // of shelves
 }
 
 // ShelfStep says how many packs to take up to a price; none above the first.
@@ -158,19 +157,26 @@ func shelfError(err error) error {
 	return err
 }
 
-// ask fills in the steps.
+// ask finds the steps.
 func (x *Shelf) ask(ctx context.Context, b plan.Brief, p plan.Plan) error {
+	var each [][]plan.Step
 	for _, sh := range x.shelves {
 		steps, err := plan.Steps(ctx, b, p, sh)
 		if err != nil {
 			return shelfError(err)
 		}
-		x.each = append(x.each, steps)
+		each = append(each, steps)
 	}
 	if err := ctx.Err(); err != nil {
 		return err // steps cut short say nothing
 	}
-	for _, st := range plan.Together(x.each...) {
+	x.fill(each)
+	return nil
+}
+
+// fill fills in the steps of all needs that are served.
+func (x *Shelf) fill(each [][]plan.Step) {
+	for _, st := range plan.Together(each...) {
 		step := ShelfStep{Packs: st.Packs}
 		if !math.IsInf(st.UpTo, 1) {
 			upTo := st.UpTo
@@ -183,7 +189,6 @@ func (x *Shelf) ask(ctx context.Context, b plan.Brief, p plan.Plan) error {
 		x.Steps = append(x.Steps, step)
 	}
 	x.Words = x.say()
-	return nil
 }
 
 // taken is how many of the packs a plan buys.

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -77,33 +76,6 @@ func Together(each ...[]Step) []Step {
 		out = append(out, step)
 	}
 	return out
-}
-
-// RepriceAs is Reprice for one who knows from Steps how many packs to expect.
-// Where another number comes out, the need is solved again by way of a price at
-// which many more or none are taken, and the cheaper plan is given.
-func RepriceAs(ctx context.Context, b Brief, p Plan, shelf Shelf, price float64, packs int) (Brief, Plan, error) {
-	again, q, err := Reprice(ctx, b, p, shelf, price)
-	if err != nil {
-		return again, q, err
-	}
-	need, item := b.place(shelf)
-	taken, detour := q.taken(shelf), 0.0
-	if taken == packs || need < 0 {
-		return again, q, nil
-	}
-	if taken > packs {
-		detour = b.Needs[need].forbidding(&b.Needs[need].Items[item], shelf.Pack)
-	}
-	by, r, err := Reprice(ctx, b, p, shelf, detour)
-	if err != nil {
-		return by, r, err
-	}
-	if by, r, err = Reprice(ctx, by, r, shelf, price); err != nil || r.Cost.Total >= q.Cost.Total {
-		return again, q, err
-	}
-	r.Bound = q.Bound // of the same brief
-	return by, withGap(r), nil
 }
 
 // taken is how many packs of a shelf a plan buys.

@@ -29,9 +29,7 @@ func TestAtTheShelfAgainstFullPlans(t *testing.T) {
 			if !ok {
 				continue
 			}
-			steps, err := plan.Steps(context.Background(), b, p, shelf)
-			require.NoError(t, err)
-			again, q, err := plan.Reprice(context.Background(), b, p, shelf, price)
+			again, q, steps, err := plan.Meet(context.Background(), b, p, shelf, price)
 			require.NoError(t, err)
 			anew, err := plan.Resume(context.Background(), again, q, plan.Budget{Work: 60_000})
 			require.NoError(t, err)

@@ -36,6 +36,10 @@ func BenchmarkShelf(b *testing.B) {
 			_, err := plan.Steps(context.Background(), brief, p, s)
 			return err
 		}},
+		{"both", func(s plan.Shelf, price float64) error {
+			_, _, _, err := plan.Meet(context.Background(), brief, p, s, price)
+			return err
+		}},
 		{"price", func(s plan.Shelf, price float64) error {
 			_, _, err := plan.Reprice(context.Background(), brief, p, s, price)
 			return err

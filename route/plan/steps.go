@@ -129,22 +129,44 @@ func At(steps []Step, price float64) int {
 // as much as a fall of the price can save. The plan must keep the rules of the
 // brief and the price be finite and at least 0.
 func Reprice(ctx context.Context, b Brief, p Plan, shelf Shelf, price float64) (Brief, Plan, error) {
-	if err := holds(b, p); err != nil {
+	again, q, err := reprice(b, p, shelf, price, func(_ *compiled, held *search.Held, need, _ int) { held.Better(ctx, need) })
+	if err != nil {
 		return Brief{}, Plan{}, fmt.Errorf("reprice: %w", err)
+	}
+	return again, q, nil
+}
+
+// Meet is Reprice for one who wants the steps too, as of Steps: the need is given what
+// is cheapest of all counts of packs, so that plan and steps say the same.
+func Meet(ctx context.Context, b Brief, p Plan, shelf Shelf, price float64) (Brief, Plan, []Step, error) {
+	var list []Step
+	again, q, err := reprice(b, p, shelf, price, func(c *compiled, held *search.Held, need, offer int) {
+		list = steps(held.Settle(ctx, need, offer, c.useful(need, offer)))
+	})
+	if err != nil {
+		return Brief{}, Plan{}, nil, fmt.Errorf("meet a price: %w", err)
+	}
+	return again, q, list, nil
+}
+
+// reprice puts a price in and has the need of its shelf solved again.
+func reprice(b Brief, p Plan, shelf Shelf, price float64, solve func(c *compiled, held *search.Held, need, offer int)) (Brief, Plan, error) {
+	if err := holds(b, p); err != nil {
+		return Brief{}, Plan{}, err
 	}
 	c := compile(b)
 	need, offer, err := c.find(shelf)
 	if err != nil {
-		return Brief{}, Plan{}, fmt.Errorf("reprice: %w", err)
+		return Brief{}, Plan{}, err
 	}
 	if math.IsNaN(price) || math.IsInf(price, 0) || price < 0 {
-		return Brief{}, Plan{}, fmt.Errorf("reprice: price %g: expected a number of at least 0: %w", price, ErrMalformed)
+		return Brief{}, Plan{}, fmt.Errorf("price %g: expected a number of at least 0: %w", price, ErrMalformed)
 	}
 	o := &c.model.Needs[need].Offers[offer]
 	bound := max(0, p.Bound-max(0, o.Price-price)*float64(c.mostBought(need, offer)))
 	o.Price, c.brief = price, withPrice(b, shelf, price)
 	held := c.hold(p)
-	held.Better(ctx, need)
+	solve(c, held, need, offer)
 	r := held.Result()
 	r.Bound = bound
 	return c.brief, c.write(r), nil

@@ -59,8 +59,12 @@ func TestStepsRefuseUnknownShelves(t *testing.T) {
 	_, _, err = plan.Reprice(context.Background(), b, p, shelf, 1)
 	require.ErrorIs(t, err, plan.ErrNoOffer)
 	shelf.Pack = 1
-	_, _, err = plan.Reprice(context.Background(), b, p, shelf, math.NaN())
-	require.ErrorIs(t, err, plan.ErrMalformed)
+	for _, wrong := range []float64{math.NaN(), -1, math.Inf(1)} {
+		_, _, err = plan.Reprice(context.Background(), b, p, shelf, wrong)
+		require.ErrorIs(t, err, plan.ErrMalformed)
+		_, _, _, err = plan.Meet(context.Background(), b, p, shelf, wrong)
+		require.ErrorIs(t, err, plan.ErrMalformed)
+	}
 }
 
 // With one need there is nothing else to stay as it is: the plan at a new
@@ -75,6 +79,10 @@ func TestRepriceFollowsTheSteps(t *testing.T) {
 		require.NoError(t, plan.Verify(again, q))
 		require.InDelta(t, solve(t, again, plan.Budget{Work: 1000}).Cost.Total, q.Cost.Total, 1e-6)
 		require.Equal(t, packs, bought(q, shelf), "at %g", price)
+		_, q, steps, err := plan.Meet(context.Background(), b, p, shelf, price)
+		require.NoError(t, err)
+		require.Equal(t, packs, bought(q, shelf), "at %g", price)
+		require.Equal(t, packs, plan.At(steps, price), "at %g", price)
 	}
 }
 
@@ -109,8 +117,11 @@ func TestRepriceAnyShelf(t *testing.T) {
 		old := p.Cost.Total + float64(bought(p, shelf))*(price-o.Price)
 		require.LessOrEqual(t, q.Cost.Total, old*(1+1e-6)+1e-6)
 		require.LessOrEqual(t, q.Bound, solve(t, again, plan.Budget{Work: 600}).Cost.Total*(1+1e-6))
-		steps, err := plan.Steps(context.Background(), b, p, shelf)
+		again, q, steps, err := plan.Meet(context.Background(), b, p, shelf, price)
 		require.NoError(t, err)
+		require.NoError(t, plan.Verify(again, q))
+		require.LessOrEqual(t, q.Cost.Total, old*(1+1e-6)+1e-6)
+		require.Equal(t, plan.At(steps, price), bought(q, shelf), "what is taken is what the steps say: %v at %g", steps, price)
 		for k := 1; k < len(steps); k++ {
 			require.Less(t, steps[k-1].Packs, steps[k].Packs)
 			require.Greater(t, steps[k-1].UpTo, steps[k].UpTo)

@@ -10,6 +10,29 @@ import (
 // was found, while all others stay. Counts are left out, +Inf, where between
 // two others none was found that is worth taking at any price of a pack.
 func (h *Held) Counts(ctx context.Context, need, offer, most int) []float64 {
+	return h.counts(ctx, need, offer, most).costs
+}
+
+// Settle gives a need the best schedule that Counts finds at the offer's price, or a
+// better one yet, and returns what Counts does with that put in.
+func (h *Held) Settle(ctx context.Context, need, offer, most int) []float64 {
+	c := h.counts(ctx, need, offer, most)
+	price := h.m.Needs[need].Offers[offer].Price
+	h.give(need, c.plans[c.best(h.plan[need].Packs[offer], price)].clone())
+	h.Better(ctx, need)
+	s := h.plan[need]
+	h.load.add(h.m.Needs[need], s, -1)
+	defer h.load.add(h.m.Needs[need], s, 1)
+	packs := s.Packs[offer]
+	for len(c.costs) <= packs {
+		c.costs, c.plans = append(c.costs, math.Inf(1)), append(c.plans, nil)
+	}
+	c.keep(solved{s, s.Own() + h.load.more(s) - float64(packs)*price})
+	return c.costs
+}
+
+// counts looks for the best schedules with counts of packs of an offer up to a most.
+func (h *Held) counts(ctx context.Context, need, offer, most int) *counts {
 	n, old := h.m.Needs[need], h.plan[need]
 	h.load.add(n, old, -1)
 	defer h.load.add(n, old, 1)
@@ -21,6 +44,7 @@ func (h *Held) Counts(ctx context.Context, need, offer, most int) []float64 {
 	for x := range c.costs {
 		c.costs[x] = math.Inf(1)
 	}
+	c.keep(solved{old, old.Own() + h.load.more(old) - float64(now)*n.Offers[offer].Price})
 	c.exactly(now, old, true)
 	for _, end := range [2]int{least, most} {
 		if end != now {
@@ -29,7 +53,19 @@ func (h *Held) Counts(ctx context.Context, need, offer, most int) []float64 {
 	}
 	c.between(least, now)
 	c.between(now, most)
-	return c.costs
+	return c
+}
+
+// best is the count that is cheapest at a price: the one there is where no other is
+// any cheaper.
+func (c *counts) best(now int, price float64) int {
+	best := now
+	for x := range c.costs {
+		if c.pays(x, best, price) {
+			best = x
+		}
+	}
+	return best
 }
 
 // counts are the costs of counts of packs of one offer without the price of
@@ -133,5 +169,8 @@ func (c *counts) solve(as Offer, from *Schedule, packs int, closely bool) solved
 		s, v = c.polish(c.need, s, v)
 	}
 	s, v = c.topUp(c.need, s, v)
+	if again := c.share(c.need, s); again.Own()+c.load.more(again) < v {
+		s, v = again, again.Own()+c.load.more(again)
+	}
 	return solved{s, v - float64(s.Packs[c.offer])*as.Price}
 }

@@ -10,6 +10,15 @@ type Held struct {
 	plan []*Schedule
 }
 
+// give gives a need a schedule, whatever prices its cost was counted at.
+func (h *Held) give(need int, s *Schedule) {
+	n := h.m.Needs[need]
+	newAllocator(h.m, h.load, newPrices(h.m)).recount(n, s)
+	h.load.add(n, h.plan[need], -1)
+	h.plan[need] = s
+	h.load.add(n, s, 1)
+}
+
 // Hold counts the room and the trips of a plan, whose schedules need nothing
 // but packs and flows.
 func Hold(m *Model, plan []*Schedule) *Held {
