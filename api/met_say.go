@@ -8,7 +8,11 @@ import (
 
 func (r *Repriced) say() []string {
 	x := &r.Shelf
-	out := []string{fmt.Sprintf("At %s take %d × %s %s%s.", x.price(r.Price), r.Take, x.Label, x.Name, wereOf(r.Take, x.Planned))}
+	what := fmt.Sprintf("%d × %s %s", r.Take, x.Label, x.Name)
+	if r.Take == 0 {
+		what = fmt.Sprintf("none of %s (%s)", x.Name, x.Label)
+	}
+	out := []string{fmt.Sprintf("At %s take %s%s.", x.price(r.Price), what, wereOf(r.Take, x.Planned))}
 	out = append(out, r.Difference.Words...)
 	switch {
 	case math.Abs(r.Dearer) < 0.005:
