@@ -18,6 +18,34 @@ func drawHeld(seed uint64) *Held {
 	return Hold(m, Run(context.Background(), m, Options{Work: 3000}).Schedules)
 }
 
+// What a count is said to cost is what its schedule costs but for those packs.
+func TestCountsCostWhatTheirSchedulesDo(t *testing.T) {
+	t.Parallel()
+	found := 0
+	for seed := range uint64(12) {
+		h := drawHeld(seed)
+		for i, n := range h.m.Needs {
+			for o, offer := range n.Offers {
+				c := h.counts(context.Background(), i, o, h.plan[i].Packs[o]+9)
+				for x, s := range c.plans {
+					if s == nil {
+						continue
+					}
+					u := s.clone()
+					newAllocator(h.m, h.load, newPrices(h.m)).recount(n, u)
+					h.load.add(n, h.plan[i], -1)
+					cost := u.Own() + h.load.more(u) - float64(x)*offer.Price
+					h.load.add(n, h.plan[i], 1)
+					require.InDelta(t, cost, c.costs[x], 1e-6*(1+cost), "seed %d, need %d, offer %d, %d packs", seed, i, o, x)
+					require.Equal(t, x, s.Packs[o])
+					found++
+				}
+			}
+		}
+	}
+	require.Greater(t, found, 200)
+}
+
 // What is said of the packs that a plan buys of an offer is no dearer than the plan, and
 // settled on what is best at the price, the plan costs what is said.
 func TestCountsAgreeWithThePlan(t *testing.T) {
