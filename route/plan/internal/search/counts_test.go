@@ -2,47 +2,58 @@ package search
 
 import (
 	"context"
+	"fmt"
+	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 )
 
-// drawHeld is a plan for a few random needs.
-func drawHeld(seed uint64) *Held {
-	r := rand.New(rand.NewPCG(seed, 71))
-	m := drawNeed(r)
-	for range 3 {
-		m.Needs = append(m.Needs, drawNeed(r).Needs...)
+// heldOffers goes through the offers of plans for a few random needs.
+func heldOffers(do func(h *Held, need, offer int, at string)) {
+	for seed := range uint64(12) {
+		r := rand.New(rand.NewPCG(seed, 71))
+		m := drawNeed(r)
+		for range 3 {
+			m.Needs = append(m.Needs, drawNeed(r).Needs...)
+		}
+		h := Hold(m, Run(context.Background(), m, Options{Work: 3000}).Schedules)
+		for need, n := range m.Needs {
+			for offer := range n.Offers {
+				do(h, need, offer, fmt.Sprintf("seed %d, need %d, offer %d", seed, need, offer))
+			}
+		}
 	}
-	return Hold(m, Run(context.Background(), m, Options{Work: 3000}).Schedules)
+}
+
+// instead is what a plan would cost with another schedule of a need, or as it is.
+func (h *Held) instead(need int, s *Schedule) float64 {
+	plan := slices.Clone(h.plan)
+	plan[need] = s.clone()
+	return Hold(h.m, plan).Result().Total()
 }
 
 // What a count is said to cost is what its schedule costs but for those packs.
 func TestCountsCostWhatTheirSchedulesDo(t *testing.T) {
 	t.Parallel()
 	found := 0
-	for seed := range uint64(12) {
-		h := drawHeld(seed)
-		for i, n := range h.m.Needs {
-			for o, offer := range n.Offers {
-				c := h.counts(context.Background(), i, o, h.plan[i].Packs[o]+9)
-				for x, s := range c.plans {
-					if s == nil {
-						continue
-					}
-					u := s.clone()
-					newAllocator(h.m, h.load, newPrices(h.m)).recount(n, u)
-					h.load.add(n, h.plan[i], -1)
-					cost := u.Own() + h.load.more(u) - float64(x)*offer.Price
-					h.load.add(n, h.plan[i], 1)
-					require.InDelta(t, cost, c.costs[x], 1e-6*(1+cost), "seed %d, need %d, offer %d, %d packs", seed, i, o, x)
-					require.Equal(t, x, s.Packs[o])
-					found++
+	heldOffers(func(h *Held, need, offer int, at string) {
+		price, now := h.m.Needs[need].Offers[offer].Price, h.plan[need].Packs[offer]
+		c := h.counts(context.Background(), need, offer, now+9)
+		others, total := math.Inf(1), h.Result().Total()
+		for x, s := range c.plans {
+			if s != nil {
+				require.Equal(t, x, s.Packs[offer], at)
+				rest := h.instead(need, s) - float64(x)*price - c.costs[x] // of all others, the same for every count
+				if found++; math.IsInf(others, 1) {
+					others = rest
 				}
+				require.InDelta(t, others, rest, 1e-6*total, "%s, %d packs", at, x)
 			}
 		}
-	}
+	})
 	require.Greater(t, found, 200)
 }
 
@@ -51,31 +62,24 @@ func TestCountsCostWhatTheirSchedulesDo(t *testing.T) {
 func TestCountsAgreeWithThePlan(t *testing.T) {
 	t.Parallel()
 	changed := 0
-	for seed := range uint64(12) {
-		h := drawHeld(seed)
-		for i, n := range h.m.Needs {
-			for o := range n.Offers {
-				price, packs := n.Offers[o].Price, h.plan[i].Packs[o]
-				before := h.Result().Total()
-				costs := h.Counts(context.Background(), i, o, packs+3)
-				h.load.add(n, h.plan[i], -1)
-				others, own := h.load.tripsCost(), h.plan[i].Own()
-				h.load.add(n, h.plan[i], 1)
-				now := own + h.Result().Trips - others
-				require.LessOrEqual(t, costs[packs]+float64(packs)*price, now*(1+1e-9)+1e-9, "seed %d, need %d, offer %d", seed, i, o)
+	heldOffers(func(h *Held, need, offer int, at string) {
+		price, packs := h.m.Needs[need].Offers[offer].Price, h.plan[need].Packs[offer]
+		before := h.Result().Total()
+		c := h.counts(context.Background(), need, offer, packs+3)
+		cost := func(costs []float64, x int) float64 { return costs[x] + float64(x)*price }
+		now := h.instead(need, c.plans[packs])
+		require.LessOrEqual(t, now, before*(1+1e-9), at)
+		others := now - cost(c.costs, packs)
 
-				settled := h.Settle(context.Background(), i, o, packs+3)
-				taken := h.plan[i].Packs[o]
-				best := settled[taken] + float64(taken)*price
-				for x, cost := range settled {
-					require.LessOrEqual(t, best, (cost+float64(x)*price)*(1+2e-7)+2e-7, "seed %d, need %d, offer %d", seed, i, o)
-				}
-				require.InDelta(t, before-now+best, h.Result().Total(), 1e-6*before, "seed %d, need %d, offer %d", seed, i, o)
-				if taken != packs {
-					changed++
-				}
-			}
+		settled := h.Settle(context.Background(), need, offer, packs+3)
+		taken := h.plan[need].Packs[offer]
+		for x := range settled {
+			require.LessOrEqual(t, cost(settled, taken), cost(settled, x)*(1+2e-7)+2e-7, at)
 		}
-	}
+		require.InDelta(t, others+cost(settled, taken), h.Result().Total(), 1e-6*before, at)
+		if taken != packs {
+			changed++
+		}
+	})
 	require.Positive(t, changed)
 }
